@@ -1,1 +1,29 @@
+//! Groovewright: the cabinet and the flat metal chassis of a tube amplifier, as exact solids.
+//!
+//! One parameter file is resolved to a design, the design is built as solids, every pair of solids is
+//! measured, and what the shop needs is written. The phases run one way:
+//!
+//! ```text
+//! units, diag -> outline -> params, catalogue -> design -> solid -> mesh -> measure -> model -> assembly -> fit -> study -> export -> cli
+//! ```
+//!
+//! Lengths are millimetres in `f64` throughout. The amp frame is right-handed: looking at the amp from the
+//! front, +X is right, +Y is away from the viewer to the rear, +Z is up. Its origin is the inside left corner
+//! of the cabinet's floor, in the plane of the sides' front edges.
 
+pub mod assembly;
+pub mod catalogue;
+pub mod cli;
+pub mod design;
+pub mod diag;
+pub mod export;
+pub mod fit;
+pub mod measure;
+pub mod mesh;
+pub mod model;
+pub mod outline;
+pub mod params;
+pub mod pose;
+pub mod solid;
+pub mod study;
+pub mod units;

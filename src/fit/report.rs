@@ -1,0 +1,143 @@
+//! The report: everything `fit.json` says, in its order and under its names.
+
+use serde::Serialize;
+
+/// The answer in one word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// No error, no warning.
+    Fits,
+    /// Warnings only.
+    Tight,
+    /// At least one error.
+    Clashes,
+}
+
+/// How bad a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Severity {
+    /// Parts overlap, or a rule that must hold does not.
+    Error,
+    /// Below what is wanted.
+    Warning,
+    /// Worth knowing.
+    Note,
+}
+
+/// What a check reports.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Finding {
+    /// Which check: lower-case words joined by `-`.
+    pub id: String,
+    /// How bad.
+    pub severity: Severity,
+    /// Ids of the parts, the movable one first.
+    pub about: Vec<String>,
+    /// Where, amp frame, mm.
+    pub at_mm: [f64; 3],
+    /// What was measured, in `unit`.
+    pub measured: f64,
+    /// What was wanted, in `unit`.
+    pub wanted: f64,
+    /// `mm`, `mm3`, `kg`, ...
+    pub unit: String,
+    /// For a person: both parts, the place from datum edges, the number that matters first.
+    pub text: String,
+    /// What to do about it; empty if nothing helps.
+    pub hint: String,
+    /// Where the rule is from and its status.
+    pub source: String,
+}
+
+/// A solid in `fit.json`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SolidRow {
+    /// Its id.
+    pub id: String,
+    /// Kind in words.
+    pub kind: String,
+    /// Group in words.
+    pub group: String,
+    /// Slides with the chassis.
+    pub moves: bool,
+    /// Material.
+    pub material: String,
+    /// Exact volume.
+    pub volume_mm3: f64,
+    /// Mass.
+    pub mass_g: f64,
+    /// Exact box in the amp frame: low and high corner.
+    pub box_mm: [[f64; 3]; 2],
+    /// Triangles of its export mesh.
+    pub triangles: usize,
+}
+
+/// A measured pair that is not joined.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PairRow {
+    /// First part.
+    pub a: String,
+    /// Second part.
+    pub b: String,
+    /// Least distance, 0 if they overlap; never above the true one, at most 0.024 below it.
+    pub clearance_mm: f64,
+    /// Overlap volume.
+    pub overlap_mm3: f64,
+    /// Wanted air, 0 where no rule applies.
+    pub wanted_mm: f64,
+    /// The rule in words; empty where none applies.
+    pub why: String,
+}
+
+/// A measured joint.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct JoinedRow {
+    /// First part.
+    pub a: String,
+    /// Second part.
+    pub b: String,
+    /// How they are joined, in words.
+    pub how: String,
+    /// Least distance.
+    pub clearance_mm: f64,
+    /// Overlap volume.
+    pub overlap_mm3: f64,
+    /// What must be true, in words.
+    pub rule: String,
+}
+
+/// A derived number.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DerivedLine {
+    /// What it is.
+    pub name: String,
+    /// Value.
+    pub value_mm: f64,
+    /// How it came about.
+    pub reason: String,
+}
+
+/// All of it. Serialises to `fit.json`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Report {
+    /// Version of the format: 1.
+    pub format: u32,
+    /// Name of the design.
+    pub design: String,
+    /// The answer.
+    pub verdict: Verdict,
+    /// How many parts rest on figures nobody measured.
+    pub unmeasured: usize,
+    /// Every solid, in assembly order.
+    pub solids: Vec<SolidRow>,
+    /// Every pair closer than 40 mm or under a rule, not joined; tightest first.
+    pub pairs: Vec<PairRow>,
+    /// Every joint.
+    pub joined: Vec<JoinedRow>,
+    /// Errors first.
+    pub findings: Vec<Finding>,
+    /// Numbers the design worked out, with reasons.
+    pub derived: Vec<DerivedLine>,
+}

@@ -1,1 +1,215 @@
-//! 
+//! Resolves what the builder wrote and the catalogue to parts. Pure arithmetic: no kernel, no mesh.
+//!
+//! Every number that nobody typed keeps its reason. A flat part is an outline, a thickness, a datum corner and holes; everything else is a
+//! handful of sizes and a placement, which `model` turns into solids.
+
+mod cabinet;
+mod cans;
+mod chassis;
+mod check;
+mod controls;
+mod fasten;
+mod flat;
+mod iron;
+mod ledger;
+mod place;
+mod speaker;
+mod tubes;
+
+pub use cabinet::{BlockSpec, BoxSpec, FootSpec, HandleSpec};
+pub use cans::{BoardSpec, CanSpec, GrommetSpec, StripSpec, TankSpec, WasherStudSpec};
+pub use chassis::{BracketSpec, PlateFrame, RetainBlock};
+pub use controls::ControlSpec;
+pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, clearance, countersink};
+pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
+pub use iron::IronSpec;
+pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
+pub use place::Nudges;
+pub use speaker::SpeakerSpec;
+pub use tubes::{RetainerSpec, TubeSpec};
+
+use crate::diag::Diagnostics;
+use crate::params::Params;
+use glam::DVec3;
+use std::ops::Range;
+
+/// Bounds on what is accepted before any geometry is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    /// Most holes in one part.
+    pub holes_per_part: usize,
+    /// Most solids in a design.
+    pub solids: usize,
+}
+
+impl Limits {
+    /// What a parameter file may ask for.
+    pub const STANDARD: Limits = Limits { holes_per_part: 500, solids: 10_000 };
+}
+
+/// Sizes of the cabinet that everything else refers to, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CabinetSize {
+    /// Inside width the parts must pass: the narrower of front and rear.
+    pub width: f64,
+    /// The wider of front and rear.
+    pub widest: f64,
+    /// Inside height.
+    pub height: f64,
+    /// Depth of the sides.
+    pub depth: f64,
+    /// Thickness of the boards.
+    pub board: f64,
+    /// Thickness of the covering.
+    pub covering: f64,
+}
+
+/// An item of the parameter file that can be moved about, for cures.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Movable {
+    /// The item's id.
+    pub id: String,
+    /// The two amp directions it may be shifted along, both ways.
+    pub along: [DVec3; 2],
+    /// Where its table stands.
+    pub span: Range<usize>,
+}
+
+/// A parameter file resolved.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Design {
+    /// Name.
+    pub name: String,
+    /// Whether bare numbers of the file are inches.
+    pub inch: bool,
+    /// Sizes of the cabinet.
+    pub cabinet: Option<CabinetSize>,
+    /// Where the plate is.
+    pub plate: Option<PlateFrame>,
+    /// Flat parts: boards, baffle, plate, panels.
+    pub flats: Vec<Flat>,
+    /// Angle stock.
+    pub angles: Vec<AngleBar>,
+    /// Plain boxes: cleats, covering strips.
+    pub boxes: Vec<BoxSpec>,
+    /// Corner blocks.
+    pub blocks: Vec<BlockSpec>,
+    /// Blocks and brackets that hold the plate.
+    pub retain_blocks: Vec<RetainBlock>,
+    /// Brackets that hold the plate.
+    pub brackets: Vec<BracketSpec>,
+    /// Feet.
+    pub feet: Vec<FootSpec>,
+    /// Handle.
+    pub handle: Option<HandleSpec>,
+    /// Loudspeaker.
+    pub speaker: Option<SpeakerSpec>,
+    /// Tubes with sockets and retainers.
+    pub tubes: Vec<TubeSpec>,
+    /// Transformers and chokes.
+    pub irons: Vec<IronSpec>,
+    /// Cans.
+    pub cans: Vec<CanSpec>,
+    /// Circuit boards.
+    pub boards: Vec<BoardSpec>,
+    /// Grommets.
+    pub grommets: Vec<GrommetSpec>,
+    /// Terminal strips.
+    pub strips: Vec<StripSpec>,
+    /// Reverb tanks.
+    pub tanks: Vec<TankSpec>,
+    /// Earth studs' lugs.
+    pub studs: Vec<WasherStudSpec>,
+    /// Controls.
+    pub controls: Vec<ControlSpec>,
+    /// Screws.
+    pub fasteners: Vec<Fastener>,
+    /// Joints that are not a screw's own.
+    pub bonds: Vec<Bond>,
+    /// Wanted air by pair of kind words, as written.
+    pub clearances: Vec<([String; 2], f64)>,
+    /// Items that can be moved.
+    pub movables: Vec<Movable>,
+    /// Derived numbers with reasons.
+    pub derived: Vec<Derived>,
+    /// What was left out and what was taken.
+    pub defaults: Vec<Defaulted>,
+    /// What is worth saying before anything is measured.
+    pub remarks: Vec<Remark>,
+    /// Items that rest on figures nobody measured.
+    pub unmeasured: Vec<Unmeasured>,
+}
+
+impl Design {
+    /// The flat part of that id.
+    #[must_use]
+    pub fn flat(&self, id: &str) -> Option<&Flat> {
+        self.flats.iter().find(|f| f.id == id)
+    }
+}
+
+/// Resolves a parameter file.
+///
+/// # Errors
+/// Everything that is impossible, in one go: places off the plate, holes outside their part, outlines that cross, a groove deeper than its
+/// board, too many holes, names the catalogue does not know.
+pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Design, Diagnostics> {
+    let mut ledger = ledger::Ledger::new(params.design.unit.as_ref());
+    let places = place::Places::new(params, nudges, &mut ledger);
+    let mut design =
+        Design { name: params.design.name.value.clone(), inch: ledger.inch, ..Design::default() };
+
+    let size = cabinet::size(params, &mut ledger);
+    design.cabinet = Some(size);
+    let baffle = cabinet::BaffleFrame::new(params, &size, &mut ledger);
+    // Controls come before the plate: the longest of them says how far the panels stand back.
+    let fronts = controls::rows(params, &mut ledger);
+    let frame = chassis::frame(params, &size, baffle.as_ref(), &fronts, &mut ledger);
+    design.plate = frame.as_ref().map(|f| f.plate);
+
+    cabinet::build(params, &size, baffle.as_ref(), frame.as_ref(), &mut design, &mut ledger);
+    if let Some(frame) = &frame {
+        chassis::build(params, &size, frame, &mut design, &mut ledger);
+        tubes::build(params, frame, &places, &mut design, &mut ledger);
+        iron::build(params, frame, &places, &mut design, &mut ledger);
+        cans::build(params, frame, &places, &mut design, &mut ledger);
+        controls::build(&fronts, frame, &places, &mut design, &mut ledger);
+    } else {
+        chassis::nothing_to_stand_on(params, &mut ledger);
+    }
+    speaker::build(params, &size, baffle.as_ref(), frame.as_ref(), &places, &mut design, &mut ledger);
+    cans::tanks(params, &size, baffle.as_ref(), &places, &mut design, &mut ledger);
+    clearances(params, &mut design, &mut ledger);
+    check::all(&design, limits, &mut ledger);
+
+    if ledger.diags.list.is_empty() {
+        design.derived = ledger.derived;
+        design.defaults = ledger.defaults;
+        design.remarks = ledger.remarks;
+        design.unmeasured = ledger.unmeasured;
+        Ok(design)
+    } else {
+        Err(ledger.diags)
+    }
+}
+
+/// The words a `[[clearance]]` may name, each with the kinds of solids it stands for.
+pub const AIR_WORDS: [&str; 13] = [
+    "tube", "power tube", "rectifier", "wood", "can", "iron", "metal", "magnet", "speaker", "socket", "control", "board", "knob",
+];
+
+fn clearances(params: &Params, design: &mut Design, ledger: &mut ledger::Ledger) {
+    for c in &params.clearance {
+        let words = &c.between.value;
+        if words.len() != 2 {
+            ledger.error(c.between.span.clone(), format!("a clearance is between two kinds, not {}", words.len()), "two kinds, e.g. `[\"power tube\", \"wood\"]`", "");
+            continue;
+        }
+        for w in words {
+            if !AIR_WORDS.contains(&w.value.as_str()) {
+                ledger.error(w.span.clone(), format!("no kind `{}`", w.value), format!("one of `{}`", AIR_WORDS.join("`, `")), "");
+            }
+        }
+        design.clearances.push(([words[0].value.clone(), words[1].value.clone()], c.air.value.0));
+    }
+}

@@ -103,11 +103,7 @@ pub fn clearance(row: &ScrewRow, fit: HoleFit) -> f64 {
 /// Next stocked length that holds `need` mm, or `need` itself where none is that long.
 #[must_use]
 pub fn stock_length(row: &ScrewRow, need: f64) -> f64 {
-    row.lengths.iter().copied().filter(|l| *l >= need - 1e-9).fold(f64::INFINITY, f64::min).min(if row.lengths.iter().any(|l| *l >= need - 1e-9) {
-        f64::INFINITY
-    } else {
-        need
-    })
+    row.lengths.iter().copied().filter(|l| *l >= need - 1e-9).min_by(f64::total_cmp).unwrap_or(need)
 }
 
 /// Diameter of a countersink at the face, and how deep the head lies in it: the cone is 0.2 mm wider than the largest head.

@@ -163,6 +163,12 @@ pub struct Flat {
 pub struct AngleBar {
     /// Id of the solid.
     pub id: String,
+    /// Angle stock, or a bracket.
+    pub kind: Kind,
+    /// Where it belongs.
+    pub group: Group,
+    /// Slides with the chassis.
+    pub moves: bool,
     /// Material of the catalogue.
     pub material: String,
     /// Outside width of each leg.

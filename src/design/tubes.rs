@@ -1,0 +1,188 @@
+//! Tubes with their sockets, screws and retainers.
+
+use super::chassis::{BoltedJoint, ChassisFrame, add_screw};
+use super::fasten::{Bond, Passed};
+use super::flat::{FlatHole, HoleShape, Marked};
+use super::ledger::{Ledger, Unmeasured};
+use super::place::{Places, plate_ties};
+use super::{Design, Movable};
+use crate::assembly::{Group, How};
+use crate::catalogue::{self, SocketRow, Status};
+use crate::params::{Head, Params, Retainer, TubeRole};
+use crate::pose::Pose;
+use glam::DVec3;
+
+/// What holds a tube, sharing the socket's screws.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RetainerSpec {
+    /// Inside radius.
+    pub inside: f64,
+    /// Wall thickness.
+    pub wall: f64,
+    /// Height over the plate.
+    pub height: f64,
+    /// Thickness of its saddle on the plate.
+    pub saddle: f64,
+}
+
+/// A tube in its socket.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TubeSpec {
+    /// The item's id; the glass's solid has it too.
+    pub id: String,
+    /// Catalogue type.
+    pub type_id: String,
+    /// What it does.
+    pub role: TubeRole,
+    /// Largest diameter.
+    pub diameter: f64,
+    /// Height over the socket's top.
+    pub seated: f64,
+    /// Height of a base shell over the socket.
+    pub shell: f64,
+    /// Length of its pins, for pulling: overall less seated.
+    pub pins: f64,
+    /// Its socket.
+    pub socket: &'static SocketRow,
+    /// Height of the socket's top over the component face.
+    pub socket_top: f64,
+    /// Its retainer.
+    pub retainer: Option<RetainerSpec>,
+    /// Plate thickness.
+    pub plate: f64,
+    /// On the component face, z away from the plate, turned.
+    pub pose: Pose,
+}
+
+pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, design: &mut Design, ledger: &mut Ledger) {
+    let plate = &frame.plate;
+    for t in &params.tube {
+        let id = &t.id.value.0;
+        let at = places.resolve(ledger, id, &t.span, plate_ties(t.at.as_ref()), &plate.surface(), [None, None]);
+        let Some(row) = catalogue::tube(&t.type_.value) else {
+            let near = catalogue::nearest_tubes(&t.type_.value).join("`, `");
+            ledger.error(t.type_.span.clone(), format!("no tube `{}` in the catalogue", t.type_.value), "a type such as `EL84` or `12AX7`", format!("nearest: `{near}`"));
+            continue;
+        };
+        let socket = match &t.socket {
+            Some(s) => catalogue::socket(&s.value).or_else(|| {
+                let near = catalogue::nearest_sockets(&s.value).join("`, `");
+                ledger.error(s.span.clone(), format!("no socket `{}` in the catalogue", s.value), "a socket of the catalogue", format!("nearest: `{near}`"));
+                None
+            }),
+            None => catalogue::usual_socket(&row.base),
+        };
+        let Some(socket) = socket else { continue };
+        if socket.base != row.base {
+            let span = t.socket.as_ref().map_or(t.type_.span.clone(), |s| s.span.clone());
+            ledger.error(span, format!("`{}` has a {} base, socket `{}` takes {}", row.id, row.base, socket.id, socket.base), format!("a {} socket", row.base), "");
+            continue;
+        }
+        let role = match (&t.role, row.role.as_str()) {
+            (Some(r), _) => r.value,
+            (None, "power") => TubeRole::Power,
+            (None, "rectifier") => TubeRole::Rectifier,
+            _ => TubeRole::Preamp,
+        };
+        let diameter = t.diameter.as_ref().map_or(row.diameter, |v| v.value.0);
+        let seated = t.seated.as_ref().map_or(row.seated, |v| v.value.0);
+        let own = t.diameter.is_some() && t.seated.is_some();
+        if !own && row.status != Status::Published && !t.measured.as_ref().is_some_and(|m| m.value) {
+            ledger.unmeasured.push(Unmeasured { id: id.clone(), row: row.id.clone(), source: row.source.clone() });
+        }
+        let degrees = t.turn.as_ref().map_or(0.0, |d| d.value.0);
+        let pose = plate.component(at.x, at.y).turned_z(-degrees);
+        let Some(screw) = catalogue::screw(&socket.screw) else { continue };
+        let hole = screw.normal;
+        let kind = t.retainer.as_ref().map_or(Retainer::None, |r| r.value);
+        let socket_top = (socket.above + 3.0 - plate.thickness).max(0.5);
+        let retainer = match kind {
+            Retainer::None => None,
+            Retainer::Clamp => Some(RetainerSpec { inside: diameter.max(socket.body) / 2.0 + 0.3, wall: 1.5, height: socket_top + 14.0_f64.min(seated / 2.0), saddle: 1.2 }),
+            Retainer::Shield => Some(RetainerSpec { inside: diameter.max(socket.body) / 2.0 + 0.8, wall: 0.8, height: socket_top + seated + 4.0, saddle: 1.2 }),
+        };
+        let hole_d = match &retainer {
+            Some(r) if r.inside * 2.0 > socket.spacing - hole - 1.0 => {
+                let span = t.retainer.as_ref().map_or(t.span.clone(), |r| r.span.clone());
+                ledger.error(span, format!("a retainer of {:.1} mm inside covers its own screws {:.1} mm apart", r.inside * 2.0, socket.spacing), "a socket with wider screws, or no retainer", "");
+                continue;
+            }
+            _ => socket.hole,
+        };
+        let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") else { continue };
+        flat.holes.push(FlatHole {
+            id: format!("{id}-socket"),
+            at: plate.local(pose.at),
+            shape: HoleShape::Round { d: hole_d },
+            purpose: format!("{} socket of {id} ({})", socket.id, row.id),
+            marked: Marked::Scribed,
+            owner: id.clone(),
+            span: t.span.clone(),
+        });
+        let sid = format!("{id}-socket");
+        let saddle = retainer.as_ref().map_or(0.0, |r| r.saddle);
+        for (k, side) in [-1.0, 1.0].into_iter().enumerate() {
+            let place = pose.offset(DVec3::new(side * socket.spacing / 2.0, 0.0, 0.0));
+            let screw_id = format!("{sid}-screw-{}", k + 1);
+            flat.holes.push(FlatHole {
+                id: screw_id.clone(),
+                at: plate.local(place.at),
+                shape: HoleShape::Round { d: hole },
+                purpose: format!("screw {} of the socket of {id}", screw.id),
+                marked: Marked::Scribed,
+                owner: id.clone(),
+                span: t.span.clone(),
+            });
+        }
+        let gap = (hole - screw.major) / 2.0;
+        for (k, side) in [-1.0, 1.0].into_iter().enumerate() {
+            let screw_id = format!("{sid}-screw-{}", k + 1);
+            let mut through = Vec::new();
+            if retainer.is_some() {
+                through.push(Passed { id: format!("{id}-retainer"), gap });
+            }
+            through.push(Passed { id: "plate".into(), gap });
+            through.push(Passed { id: sid.clone(), gap });
+            let joint = BoltedJoint {
+                id: &screw_id,
+                owner: id,
+                row: screw,
+                head: Head::Pan,
+                hole,
+                at: pose.point(DVec3::new(side * socket.spacing / 2.0, 0.0, saddle)),
+                dir: -pose.dir(DVec3::Z),
+                grip: saddle + plate.thickness + socket.flange,
+                near: "plate",
+                others: &[],
+                marked: Marked::Scribed,
+                group: Group::Above,
+                moves: true,
+                span: &t.span,
+            };
+            add_screw(design, &joint, through, 0.0);
+        }
+        design.bonds.push(Bond::face(&sid, "plate", How::Bolted));
+        design.bonds.push(Bond::face(id, &sid, How::Inserted));
+        if let Some(r) = &retainer {
+            let rid = format!("{id}-retainer");
+            design.bonds.push(Bond::face(&rid, "plate", How::Bolted));
+            design.bonds.push(Bond::gap(&rid, id, How::Inserted, r.inside - diameter / 2.0 + 0.05));
+            design.bonds.push(Bond::gap(&rid, &sid, How::Bolted, r.inside - socket.body / 2.0 + 0.05));
+        }
+        design.movables.push(Movable { id: id.clone(), along: [DVec3::X, DVec3::Y], span: t.span.clone() });
+        design.tubes.push(TubeSpec {
+            id: id.clone(),
+            type_id: row.id.clone(),
+            role,
+            diameter,
+            seated,
+            shell: row.shell.min(seated / 2.0),
+            pins: row.overall - row.seated,
+            socket,
+            socket_top,
+            retainer,
+            plate: plate.thickness,
+            pose,
+        });
+    }
+}

@@ -2,7 +2,21 @@
 //!
 //! All coordinates are millimetres in the part's own 2D frame, x right and y up as seen from +z.
 
+mod check;
+mod grid;
+mod measure;
+mod seg;
+mod shape;
+
 use glam::DVec2;
+
+pub use check::{OutlineError, gaps};
+pub use grid::Grid;
+pub use seg::Seg;
+pub use shape::direction;
+
+/// Lower and upper corner of an upright rectangle, mm.
+pub type Box2 = [DVec2; 2];
 
 /// Two outline points closer than this are one point, in mm. Well under anything a drawing means, well over
 /// the rounding of sums of a few hundred mm.

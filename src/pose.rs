@@ -13,18 +13,27 @@ pub struct Pose {
 
 impl Pose {
     /// The placement that moves nothing.
-    pub const IDENTITY: Pose = Pose { rot: DMat3::IDENTITY, at: DVec3::ZERO };
+    pub const IDENTITY: Pose = Pose {
+        rot: DMat3::IDENTITY,
+        at: DVec3::ZERO,
+    };
 
     /// A pure shift by `at` mm.
     #[must_use]
     pub const fn shift(at: DVec3) -> Pose {
-        Pose { rot: DMat3::IDENTITY, at }
+        Pose {
+            rot: DMat3::IDENTITY,
+            at,
+        }
     }
 
     /// The part's x and y axes (unit, square to each other) and its origin; z follows by the right hand.
     #[must_use]
     pub fn from_axes(x: DVec3, y: DVec3, at: DVec3) -> Pose {
-        Pose { rot: DMat3::from_cols(x, y, x.cross(y)), at }
+        Pose {
+            rot: DMat3::from_cols(x, y, x.cross(y)),
+            at,
+        }
     }
 
     /// Quarter turns about the part's own z axis, counter-clockwise seen from +z, then `self`.
@@ -41,19 +50,28 @@ impl Pose {
             _ => d.to_radians().sin_cos(),
         };
         let turn = DMat3::from_cols(DVec3::new(c, s, 0.0), DVec3::new(-s, c, 0.0), DVec3::Z);
-        Pose { rot: self.rot * turn, at: self.at }
+        Pose {
+            rot: self.rot * turn,
+            at: self.at,
+        }
     }
 
     /// `self` after `inner`: the placement of something whose frame is placed in this part's frame.
     #[must_use]
     pub fn then(&self, inner: &Pose) -> Pose {
-        Pose { rot: self.rot * inner.rot, at: self.point(inner.at) }
+        Pose {
+            rot: self.rot * inner.rot,
+            at: self.point(inner.at),
+        }
     }
 
     /// Shift by `d` mm along the part's own axes, then `self`.
     #[must_use]
     pub fn offset(&self, d: DVec3) -> Pose {
-        Pose { rot: self.rot, at: self.point(d) }
+        Pose {
+            rot: self.rot,
+            at: self.point(d),
+        }
     }
 
     /// A point of the part's frame in the amp frame.
@@ -72,6 +90,9 @@ impl Pose {
     #[must_use]
     pub fn inverse(&self) -> Pose {
         let rot = self.rot.transpose();
-        Pose { rot, at: -(rot * self.at) }
+        Pose {
+            rot,
+            at: -(rot * self.at),
+        }
     }
 }

@@ -235,6 +235,9 @@ pub struct KnobRow {
 pub struct ScrewRow {
     /// `M4`, `#8`, `1/4`; wood screws `#8 wood`.
     pub id: String,
+    /// Other names.
+    #[serde(default)]
+    pub also: Vec<String>,
     /// Whether it is a wood screw (no nut, needs a pilot).
     #[serde(default)]
     pub wood: bool,
@@ -284,6 +287,9 @@ pub struct ScrewRow {
 pub struct MaterialRow {
     /// Name, e.g. `aluminium 5052-H32`, `birch plywood`.
     pub id: String,
+    /// Other names.
+    #[serde(default)]
+    pub also: Vec<String>,
     /// `metal`, `wood` or `other`.
     pub family: String,
     /// kg/m3.

@@ -1,0 +1,194 @@
+//! Families of rows: where their data is, and how a row is found by name.
+
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+
+use super::figures::Figure;
+use super::rows::{
+    ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
+    SpeakerRow, Status, TubeRow,
+};
+
+/// A row of the catalogue.
+pub trait Row: Sized + 'static {
+    /// The family's name, singular, as used in messages: `tube`.
+    const FAMILY: &'static str;
+
+    /// Every row of the family, in the order of its data file.
+    fn all() -> &'static [Self];
+
+    /// Its name, unique in the family ignoring case.
+    fn id(&self) -> &str;
+
+    /// Other names.
+    fn also(&self) -> &[String];
+
+    /// Where the figures are from.
+    fn source(&self) -> &str;
+
+    /// The standing of the figures that `source` does not name as having another.
+    fn status(&self) -> Status;
+
+    /// The figures in the order in which they are shown, the same for every row of the family.
+    fn figures(&self) -> Vec<Figure>;
+
+    /// Lines that set these figures in a parameter file.
+    fn paste(&self) -> Vec<String>;
+}
+
+/// A data file: `[[row]]` tables.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File<T> {
+    row: Vec<T>,
+}
+
+fn read<T: DeserializeOwned>(texts: &[&str]) -> Vec<T> {
+    let mut rows = Vec::new();
+    for text in texts {
+        // The texts are compiled in and a test reads every one of them, so this cannot fail in a released program.
+        let file: File<T> = toml::from_str(text).expect("the compiled-in data is well formed");
+        rows.extend(file.row);
+    }
+    rows
+}
+
+/// `also` of a row type that has no such field.
+macro_rules! names {
+    ($row:ident) => {
+        &[]
+    };
+    ($row:ident also) => {
+        &$row.also
+    };
+}
+
+macro_rules! family {
+    ($type:ty, $name:literal, $all:ident, [$($file:literal),+] $(, $also:ident)?) => {
+        #[doc = concat!("Every ", $name, " of the catalogue, in the order of the data.")]
+        #[must_use]
+        pub fn $all() -> &'static [$type] {
+            static ROWS: OnceLock<Vec<$type>> = OnceLock::new();
+            ROWS.get_or_init(|| read(&[$(include_str!(concat!("data/", $file, ".toml"))),+]))
+        }
+
+        impl Row for $type {
+            const FAMILY: &'static str = $name;
+
+            fn all() -> &'static [Self] {
+                $all()
+            }
+
+            fn id(&self) -> &str {
+                &self.id
+            }
+
+            fn also(&self) -> &[String] {
+                let _row = self;
+                names!(_row $($also)?)
+            }
+
+            fn source(&self) -> &str {
+                &self.source
+            }
+
+            fn status(&self) -> Status {
+                self.status
+            }
+
+            fn figures(&self) -> Vec<Figure> {
+                self.figure_list()
+            }
+
+            fn paste(&self) -> Vec<String> {
+                self.paste_lines()
+            }
+        }
+    };
+}
+
+family!(TubeRow, "tube", tubes, ["tubes"], also);
+family!(SocketRow, "socket", sockets, ["sockets"]);
+family!(CoreRow, "core", cores, ["cores"]);
+family!(SpeakerRow, "speaker", speakers, ["speakers"]);
+family!(ControlRow, "control", controls, ["controls"]);
+family!(KnobRow, "knob", knobs, ["knobs"]);
+family!(
+    ScrewRow,
+    "screw",
+    screws,
+    ["screws-metric", "screws-inch", "screws-wood"],
+    also
+);
+family!(MaterialRow, "material", materials, ["materials"], also);
+family!(GaugeRow, "gauge", gauges, ["gauges"]);
+family!(GrommetRow, "grommet", grommets, ["grommets"]);
+family!(ClampRow, "clamp", clamps, ["clamps"]);
+
+/// A name without case, spaces, hyphens and underscores, and with `gauge` written `ga`.
+pub(super) fn squeeze(name: &str) -> String {
+    let plain: String = name
+        .chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '-' | '_'))
+        .flat_map(char::to_lowercase)
+        .collect();
+    plain.replace("gauge", "ga")
+}
+
+fn names<R: Row>(row: &R) -> impl Iterator<Item = &str> {
+    std::iter::once(row.id()).chain(row.also().iter().map(String::as_str))
+}
+
+/// The row called `name`: its id or another of its names, whatever the case; failing that, the only row whose name differs by no more than
+/// spaces and hyphens. `EI 75` finds nothing, because `EI75` (metric) and `EI-75` (US) are two cores.
+#[must_use]
+pub fn find<R: Row>(name: &str) -> Option<&'static R> {
+    let name = name.trim();
+    let lower = name.to_lowercase();
+    if let Some(row) = R::all()
+        .iter()
+        .find(|row| names(*row).any(|n| n.to_lowercase() == lower))
+    {
+        return Some(row);
+    }
+    let bare = squeeze(name);
+    let mut rows = R::all()
+        .iter()
+        .filter(|row| names(*row).any(|n| squeeze(n) == bare));
+    match (rows.next(), rows.next()) {
+        (Some(row), None) => Some(row),
+        _ => None,
+    }
+}
+
+/// Ids of the rows that `name` may have been meant for, the likeliest first, at most five; empty if nothing is near.
+///
+/// A name counts as near if it is spelt alike (Jaro-Winkler similarity of at least 0.75, which lets through one wrong letter in four), or if
+/// one name contains the other.
+#[must_use]
+pub fn nearest<R: Row>(name: &str) -> Vec<&'static str> {
+    const ALIKE: f64 = 0.75;
+    const MOST: usize = 5;
+    let bare = squeeze(name);
+    if bare.is_empty() {
+        return Vec::new();
+    }
+    let mut scored: Vec<(f64, &'static str)> = Vec::new();
+    for row in R::all() {
+        let score = names(row)
+            .map(squeeze)
+            .map(|other| {
+                let inside = bare.len() > 1 && (other.contains(&bare) || bare.contains(&other));
+                strsim::jaro_winkler(&bare, &other).max(if inside { ALIKE } else { 0.0 })
+            })
+            .fold(0.0, f64::max);
+        if score >= ALIKE {
+            scored.push((score, row.id()));
+        }
+    }
+    // A stable sort keeps rows of equal score in the order of the data.
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0));
+    scored.into_iter().take(MOST).map(|(_, id)| id).collect()
+}

@@ -31,23 +31,23 @@ table! {
     /// `[cabinet]`: inside sizes.
     pub struct Cabinet {
         /// Inside width between the sides, at the front.
-        width: Sp<Length>,
+        width: Sp<Length> where Positive,
         /// Inside width at the rear as built, if it differs.
-        width_rear: Option<Sp<Length>>,
+        width_rear: Option<Sp<Length>> where Positive,
         /// Inside height.
-        height: Sp<Length>,
+        height: Sp<Length> where Positive,
         /// Depth of the sides, front edge to rear edge.
-        depth: Sp<Length>,
+        depth: Sp<Length> where Positive,
         /// Thickness of the boards; 18 mm unless said.
-        board: Option<Sp<Length>>,
+        board: Option<Sp<Length>> where Positive,
         /// Wood of the boards; birch plywood unless said.
         material: Option<Sp<String>>,
         /// Corner joint; `box joint` unless said.
         corner: Option<Sp<Corner>>,
         /// Thickness of the covering; 0.9 mm unless said, 0 for bare wood.
-        covering: Option<Sp<Length>>,
+        covering: Option<Sp<Length>> where NotNegative,
         /// How far the covering turns in at the open edge; 20 mm unless said.
-        turn_in: Option<Sp<Length>>,
+        turn_in: Option<Sp<Length>> where NotNegative,
         /// Whether the covering is cut clear of the grooves; yes unless said.
         relieved: Option<Sp<bool>>,
         /// `open` unless said.
@@ -85,9 +85,9 @@ table! {
     /// `[cabinet.baffle]`
     pub struct Baffle {
         /// Thickness; 18 mm unless said.
-        thickness: Option<Sp<Length>>,
+        thickness: Option<Sp<Length>> where Positive,
         /// From the sides' front edges to the baffle's front face, at the floor; 20 mm unless said.
-        set_back: Option<Sp<Length>>,
+        set_back: Option<Sp<Length>> where NotNegative,
         /// Lean of the top to the rear, degrees; 0 unless said.
         tilt: Option<Sp<Degrees>>,
         /// `glued` unless said.
@@ -105,7 +105,7 @@ table! {
         /// Margin by which the panel is larger than the opening on each side; 8 mm unless said.
         overlap: Option<Sp<Length>>,
         /// Corner radius; 5 mm unless said.
-        corner_radius: Option<Sp<Length>>,
+        corner_radius: Option<Sp<Length>> where NotNegative,
     }
 }
 
@@ -113,9 +113,9 @@ table! {
     /// `[cabinet.groove]`
     pub struct Groove {
         /// How deep; 8 mm unless said, never over half the board.
-        depth: Option<Sp<Length>>,
+        depth: Option<Sp<Length>> where Positive,
         /// How wide; left out, the plate's thickness and play rounded up to a cutter.
-        width: Option<Sp<Length>>,
+        width: Option<Sp<Length>> where Positive,
         /// From the floor to the groove's lower face; left out, from the panel's height.
         height: Option<Sp<Length>>,
         /// The left groove's height as built, if it differs.
@@ -123,9 +123,9 @@ table! {
         /// The right groove's height as built, if it differs.
         height_right: Option<Sp<Length>>,
         /// Where its closed end stands, from the edge opposite the entry; left out, just past the plate.
-        stop: Option<Sp<Length>>,
+        stop: Option<Sp<Length>> where NotNegative,
         /// Play of the plate's thickness in the groove; 0.4 mm unless said.
-        play: Option<Sp<Length>>,
+        play: Option<Sp<Length>> where NotNegative,
     }
 }
 
@@ -151,9 +151,9 @@ table! {
         /// The wall it is fixed to.
         against: Sp<Against>,
         /// How far it stands off its wall; 19 mm unless said.
-        stands_off: Option<Sp<Length>>,
+        stands_off: Option<Sp<Length>> where Positive,
         /// Its other section size, front to rear; 19 mm unless said.
-        wide: Option<Sp<Length>>,
+        wide: Option<Sp<Length>> where Positive,
         /// Its front face from the sides' front edges.
         front: Sp<Length>,
         /// Where it begins: from the floor on a side, from the left on floor and roof; 0 unless said.
@@ -185,11 +185,11 @@ table! {
         /// The corner it fills.
         corner: Sp<BlockCorner>,
         /// Leg of its triangle; 19 mm unless said.
-        leg: Option<Sp<Length>>,
+        leg: Option<Sp<Length>> where Positive,
         /// Its front end from the sides' front edges.
         front: Sp<Length>,
         /// Its length; 60 mm unless said.
-        length: Option<Sp<Length>>,
+        length: Option<Sp<Length>> where Positive,
     }
 }
 
@@ -198,14 +198,14 @@ table! {
     pub struct BackBoard {
         /// Its name.
         id: Sp<Id>,
-        /// Its lower edge above the floor; just over the covering unless said.
+        /// Its lower edge above the floor; 0 unless said.
         bottom: Option<Sp<Length>>,
         /// Its height.
-        height: Sp<Length>,
+        height: Sp<Length> where Positive,
         /// Its thickness; 12 mm unless said.
-        thickness: Option<Sp<Length>>,
+        thickness: Option<Sp<Length>> where Positive,
         /// Play all round; 1 mm unless said.
-        play: Option<Sp<Length>>,
+        play: Option<Sp<Length>> where NotNegative,
         /// Screw; a #8 countersunk wood screw unless said.
         screw: Option<Sp<String>>,
         /// Screws on each side; 2 unless said.
@@ -214,20 +214,20 @@ table! {
 }
 
 table! {
-    /// `[cabinet.handle]`: a bar on the top, bolted through, left to right in the middle of the width.
+    /// `[cabinet.handle]`: a strap or bar on the top, bolted through, front to back in the middle of the width.
     pub struct Handle {
         /// Between its screws; 230 mm unless said.
-        spacing: Option<Sp<Length>>,
+        spacing: Option<Sp<Length>> where Positive,
         /// Width of its ends; 30 mm unless said.
-        width: Option<Sp<Length>>,
-        /// Height above the top; 40 mm unless said.
-        height: Option<Sp<Length>>,
+        width: Option<Sp<Length>> where Positive,
+        /// Height above the top; 30 mm unless said.
+        height: Option<Sp<Length>> where Positive,
         /// From the sides' front edges to its middle; the middle of the depth unless said.
         front: Option<Sp<Length>>,
         /// Screw; M5 unless said.
         screw: Option<Sp<String>>,
         /// How far screw and nut end below the roof; from the screw unless said.
-        stick_out: Option<Sp<Length>>,
+        stick_out: Option<Sp<Length>> where NotNegative,
     }
 }
 
@@ -235,15 +235,15 @@ table! {
     /// `[cabinet.feet]`: four round feet screwed to the bottom.
     pub struct Feet {
         /// Diameter; 38 mm unless said.
-        diameter: Option<Sp<Length>>,
+        diameter: Option<Sp<Length>> where Positive,
         /// Height; 15 mm unless said.
-        height: Option<Sp<Length>>,
+        height: Option<Sp<Length>> where Positive,
         /// Centre from the outside edges; 40 mm unless said.
-        inset: Option<Sp<Length>>,
+        inset: Option<Sp<Length>> where Positive,
         /// Screw; #8 unless said.
         screw: Option<Sp<String>>,
         /// Length of the screw in the board; 12 mm unless said.
-        bite: Option<Sp<Length>>,
+        bite: Option<Sp<Length>> where Positive,
     }
 }
 
@@ -263,25 +263,25 @@ table! {
         /// A row of the catalogue, e.g. `12 in ceramic`.
         pattern: Option<Sp<String>>,
         /// Outside diameter of the frame.
-        frame: Option<Sp<Length>>,
+        frame: Option<Sp<Length>> where Positive,
         /// Diameter of the hole in the baffle.
-        cutout: Option<Sp<Length>>,
+        cutout: Option<Sp<Length>> where Positive,
         /// Diameter of the bolt circle.
-        bolt_circle: Option<Sp<Length>>,
+        bolt_circle: Option<Sp<Length>> where Positive,
         /// Number of bolts.
-        bolts: Option<Sp<Count>>,
+        bolts: Option<Sp<Count>> where Positive,
         /// Bolt size; M5 unless said.
         bolt: Option<Sp<String>>,
         /// From the mounting face to the rear of the magnet.
-        depth: Option<Sp<Length>>,
+        depth: Option<Sp<Length>> where Positive,
         /// Diameter of the magnet.
-        magnet: Option<Sp<Length>>,
+        magnet: Option<Sp<Length>> where Positive,
         /// Length of the magnet along the axis.
-        magnet_length: Option<Sp<Length>>,
+        magnet_length: Option<Sp<Length>> where Positive,
         /// Thickness of the flange.
-        flange: Option<Sp<Length>>,
+        flange: Option<Sp<Length>> where Positive,
         /// Mass, kg.
-        mass: Option<Sp<Number>>,
+        mass: Option<Sp<Number>> where Positive,
         /// Centre of the speaker on the baffle's front face, before tilt; the centre of the free part of the baffle unless said.
         at: Option<Sp<UprightPlace>>,
         /// `rear` unless said.
@@ -289,7 +289,7 @@ table! {
         /// Turn of the first bolt from straight up, degrees clockwise seen from the front.
         turn: Option<Sp<Degrees>>,
         /// How far the bolts stand out behind their nuts; 3 mm unless said.
-        stick_out: Option<Sp<Length>>,
+        stick_out: Option<Sp<Length>> where NotNegative,
         /// The builder has measured it.
         measured: Option<Sp<bool>>,
     }

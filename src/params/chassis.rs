@@ -1,6 +1,6 @@
 //! Plate, panels, angle and what holds the plate.
 
-use super::read::{Count, Id, Length, Sp};
+use super::read::{Count, Id, Length, Sp, Thickness};
 
 words! {
     /// Where the plate slides in.
@@ -32,23 +32,23 @@ table! {
         /// Sheet material; aluminium 5052-H32 unless said.
         material: Option<Sp<String>>,
         /// Thickness of the plate; 3 mm (0.125 in in an inch file) unless said. A steel gauge may be written, `18 ga steel`.
-        thickness: Option<Sp<Length>>,
+        thickness: Option<Sp<Thickness>>,
         /// Depth of the plate front to rear; left out, from the panels or to just behind the baffle.
-        depth: Option<Sp<Length>>,
+        depth: Option<Sp<Length>> where Positive,
         /// From the cabinet's edge to the panel's outer face (to the plate's edge without a panel); left out, from the longest control.
         set_back: Option<Sp<Length>>,
         /// Wanted margin of the longest control inside the cabinet's edge; 3 mm unless said.
-        margin: Option<Sp<Length>>,
+        margin: Option<Sp<Length>> where NotNegative,
         /// Gap between the plate's far edge and the baffle when the depth is left out; 6 mm unless said.
-        front_gap: Option<Sp<Length>>,
+        front_gap: Option<Sp<Length>> where NotNegative,
         /// Play of the plate in the grooves on each side; 0.8 mm unless said.
-        side_play: Option<Sp<Length>>,
+        side_play: Option<Sp<Length>> where NotNegative,
         /// Radius of the plate's corners; 3 mm unless said.
-        corner_radius: Option<Sp<Length>>,
+        corner_radius: Option<Sp<Length>> where NotNegative,
         /// Where the ears begin, from the plate's front edge; 0 unless said.
-        ear_from: Option<Sp<Length>>,
+        ear_from: Option<Sp<Length>> where NotNegative,
         /// Where the ears end, from the plate's front edge; the whole depth unless said.
-        ear_to: Option<Sp<Length>>,
+        ear_to: Option<Sp<Length>> where Positive,
         /// Rectangular bites out of the plate's edges.
         notch: Vec<Notch>,
         /// The panels.
@@ -84,9 +84,9 @@ table! {
         /// Its middle: from the front edge on a left or right edge, from the left inside face on a front or rear edge.
         at: Sp<Length>,
         /// Its width along the edge.
-        width: Sp<Length>,
+        width: Sp<Length> where Positive,
         /// How deep it cuts in.
-        depth: Sp<Length>,
+        depth: Sp<Length> where Positive,
     }
 }
 
@@ -114,21 +114,21 @@ table! {
     /// `[chassis.panel.rear]`, `[chassis.panel.front]`
     pub struct Panel {
         /// Height.
-        height: Sp<Length>,
+        height: Sp<Length> where Positive,
         /// Thickness; the plate's unless said.
-        thickness: Option<Sp<Length>>,
+        thickness: Option<Sp<Thickness>>,
         /// Length; left out, from the inside width less covering and play.
-        length: Option<Sp<Length>>,
+        length: Option<Sp<Length>> where Positive,
         /// Play at each end over the covering; 1.1 mm unless said.
-        play: Option<Sp<Length>>,
+        play: Option<Sp<Length>> where NotNegative,
         /// `outside` unless said.
         fit: Option<Sp<PanelFit>>,
         /// Thickness of an overlay (engraved face) on its outer side; none unless said.
-        overlay: Option<Sp<Length>>,
+        overlay: Option<Sp<Length>> where NotNegative,
         /// Material; the plate's unless said.
         material: Option<Sp<String>>,
         /// Corner radius; 2 mm unless said.
-        corner_radius: Option<Sp<Length>>,
+        corner_radius: Option<Sp<Length>> where NotNegative,
     }
 }
 
@@ -158,11 +158,11 @@ table! {
     /// `[chassis.angle]`
     pub struct AngleTable {
         /// Outside width of each leg; 19.05 mm (3/4 in) unless said.
-        leg: Option<Sp<Length>>,
+        leg: Option<Sp<Length>> where Positive,
         /// Thickness; 3.175 mm (1/8 in) unless said.
-        thickness: Option<Sp<Length>>,
+        thickness: Option<Sp<Length>> where Positive,
         /// Radius of the inside fillet; 0 (6063, square) unless said.
-        fillet: Option<Sp<Length>>,
+        fillet: Option<Sp<Length>> where NotNegative,
         /// Material; aluminium 6063-T5 unless said.
         material: Option<Sp<String>>,
         /// Screw; M4 (#8 in an inch file) unless said.
@@ -172,13 +172,13 @@ table! {
         /// Fit of the clearance holes; `normal` unless said.
         fit: Option<Sp<HoleFit>>,
         /// Number of screws in each leg.
-        count: Option<Sp<Count>>,
+        count: Option<Sp<Count>> where Positive,
         /// Largest pitch of the screws; 50 mm unless a count is given.
-        pitch: Option<Sp<Length>>,
+        pitch: Option<Sp<Length>> where Positive,
         /// First and last screw from the ends; 12 mm unless said.
-        end_margin: Option<Sp<Length>>,
+        end_margin: Option<Sp<Length>> where Positive,
         /// Clear of the panel's ends on each side; 0 unless said.
-        shorter: Option<Sp<Length>>,
+        shorter: Option<Sp<Length>> where NotNegative,
     }
 }
 
@@ -202,8 +202,8 @@ table! {
         /// Screw size; #8 for wood, M4 for metal unless said.
         screw: Option<Sp<String>>,
         /// From the plate's edge on the entry side to the screw; clear of the angle unless said.
-        from_edge: Option<Sp<Length>>,
+        from_edge: Option<Sp<Length>> where NotNegative,
         /// Anti-rattle strip in the groove, thickness; none unless said.
-        strip: Option<Sp<Length>>,
+        strip: Option<Sp<Length>> where NotNegative,
     }
 }

@@ -47,9 +47,9 @@ table! {
         /// What it does; from the type unless said.
         role: Option<Sp<TubeRole>>,
         /// Largest diameter, if not the catalogue's.
-        diameter: Option<Sp<Length>>,
+        diameter: Option<Sp<Length>> where Positive,
         /// Height above the socket's top, if not the catalogue's.
-        seated: Option<Sp<Length>>,
+        seated: Option<Sp<Length>> where Positive,
         /// Catalogue socket; by the base unless said.
         socket: Option<Sp<String>>,
         /// `none` unless said.
@@ -101,13 +101,13 @@ table! {
         /// Lamination, e.g. `EI96`, `EI-100`; gives every size not said.
         core: Option<Sp<String>>,
         /// Stack height; the tongue's width (square) unless said.
-        stack: Option<Sp<Length>>,
+        stack: Option<Sp<Length>> where Positive,
         /// Lamination length, if not the catalogue's.
-        length: Option<Sp<Length>>,
+        length: Option<Sp<Length>> where Positive,
         /// Lamination height, if not the catalogue's.
-        height: Option<Sp<Length>>,
+        height: Option<Sp<Length>> where Positive,
         /// How far coil or bell stands out of the stack on each side; a little over half the tongue unless said.
-        bell: Option<Sp<Length>>,
+        bell: Option<Sp<Length>> where NotNegative,
         /// How it is mounted; `upright` unless said.
         mounting: Option<Sp<Mounting>>,
         /// Component or wiring side of the plate; `component` unless said.
@@ -121,7 +121,7 @@ table! {
         /// Turn, degrees clockwise seen from the component side.
         turn: Option<Sp<Degrees>>,
         /// Mass in kg, if not from iron and copper.
-        mass: Option<Sp<Number>>,
+        mass: Option<Sp<Number>> where Positive,
         /// Number of lead grommets beside it; 0 drop-through, 1 otherwise, unless said.
         grommets: Option<Sp<Count>>,
         /// The builder has measured it.
@@ -145,9 +145,9 @@ table! {
         /// Its name, e.g. `C1`.
         id: Sp<Id>,
         /// Diameter; 35 mm unless said.
-        diameter: Option<Sp<Length>>,
+        diameter: Option<Sp<Length>> where Positive,
         /// Height; 51 mm unless said.
-        height: Option<Sp<Length>>,
+        height: Option<Sp<Length>> where Positive,
         /// `clamp` unless said.
         mount: Option<Sp<CanMount>>,
         /// `component` unless said.
@@ -167,17 +167,17 @@ table! {
         /// Its name.
         id: Sp<Id>,
         /// Length, left to right before turning.
-        length: Sp<Length>,
+        length: Sp<Length> where Positive,
         /// Width, front to rear before turning.
-        width: Sp<Length>,
+        width: Sp<Length> where Positive,
         /// Thickness; 2.4 mm unless said.
-        thickness: Option<Sp<Length>>,
+        thickness: Option<Sp<Length>> where Positive,
         /// Height of the stand-offs; 10 mm unless said.
-        stand_off: Option<Sp<Length>>,
+        stand_off: Option<Sp<Length>> where Positive,
         /// Stand-off centres from the board's edges; 5 mm unless said.
-        inset: Option<Sp<Length>>,
+        inset: Option<Sp<Length>> where Positive,
         /// Height of the parts on it; 12 mm unless said.
-        parts: Option<Sp<Length>>,
+        parts: Option<Sp<Length>> where NotNegative,
         /// Screw; M3 unless said.
         screw: Option<Sp<String>>,
         /// `wiring` unless said.
@@ -215,15 +215,15 @@ table! {
         /// What it is.
         kind: Sp<HardwareKind>,
         /// Bore of a grommet, diameter of a hole.
-        diameter: Option<Sp<Length>>,
+        diameter: Option<Sp<Length>> where Positive,
         /// Screw of a stud or strip; M4 unless said.
         screw: Option<Sp<String>>,
         /// Length of a strip or tank.
-        length: Option<Sp<Length>>,
+        length: Option<Sp<Length>> where Positive,
         /// Width of a strip or tank.
-        width: Option<Sp<Length>>,
+        width: Option<Sp<Length>> where Positive,
         /// Height of a strip or tank.
-        height: Option<Sp<Length>>,
+        height: Option<Sp<Length>> where Positive,
         /// Side of the plate the larger part is on; `wiring` unless said.
         side: Option<Sp<PlateSide>>,
         /// Where; for a tank: on the cabinet's floor, `front` from the baffle's rear face.
@@ -287,7 +287,7 @@ table! {
         /// A knob of the catalogue, or `none`; the usual one on pots and rotary switches unless said.
         knob: Option<Sp<String>>,
         /// Text beside it on the panel.
-        legend: Option<Sp<String>>,
+        legend: Option<Sp<String>> where MayBeEmpty,
         /// Turn, degrees clockwise seen from outside.
         turn: Option<Sp<Degrees>>,
         /// The builder has measured it.

@@ -2,20 +2,26 @@
 //!
 //! A table is declared once, by [`table!`]: the struct, the keys it accepts, their kinds and their doc texts all
 //! come from that one declaration. A key is the field's name with `_` written `-`; a trailing `_` is dropped (`type_` is `type`).
-//! An `Option` or `Vec` field may be left out; any other must be there.
+//! An `Option` or `Vec` field may be left out; any other must be there. A [`Limit`] after `where` narrows what the field takes.
 
 #[macro_use]
 mod read;
 mod cabinet;
 mod chassis;
 mod items;
+mod key;
 mod place;
+mod syntax;
+mod value;
 
 pub use cabinet::*;
 pub use chassis::*;
 pub use items::*;
+pub use key::{Declared, Direction, Key, Kind, Limit, Measure, PlaceKey, Word};
 pub use place::*;
-pub use read::{Count, Degrees, Id, Length, Number, Sp, parse};
+#[cfg(test)]
+pub(crate) use read::snippet;
+pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
 
 table! {
     /// A whole parameter file.
@@ -61,15 +67,15 @@ table! {
     /// `[design]`
     pub struct DesignTable {
         /// Name of the design, also of the output folder.
-        name: Sp<String>,
+        name: Sp<String> where FolderName,
         /// Unit of bare numbers; `mm` unless said.
         unit: Option<Sp<Unit>>,
         /// Who made it, for the title block.
-        maker: Option<Sp<String>>,
+        maker: Option<Sp<String>> where MayBeEmpty,
         /// A date for the title block, as you like it written.
-        date: Option<Sp<String>>,
+        date: Option<Sp<String>> where MayBeEmpty,
         /// One line for the title block.
-        note: Option<Sp<String>>,
+        note: Option<Sp<String>> where MayBeEmpty,
     }
 }
 
@@ -77,8 +83,8 @@ table! {
     /// `[[clearance]]`: overrides the default air between two kinds.
     pub struct Clearance {
         /// Two kinds, e.g. `["power tube", "wood"]`.
-        between: Sp<Vec<Sp<String>>>,
+        between: Sp<Vec<Sp<String>>> where Pair,
         /// Wanted air.
-        air: Sp<Length>,
+        air: Sp<Length> where NotNegative,
     }
 }

@@ -6,9 +6,9 @@ use super::flat::{Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
 use super::ledger::Ledger;
 use super::{CabinetSize, Design};
 use crate::assembly::{Group, How, Kind};
-use crate::catalogue;
+use crate::catalogue::{self, MaterialRow};
 use crate::outline::Loop;
-use crate::params::{Against, BaffleFixing, BlockCorner, Corner, Head, HoleFit, Params};
+use crate::params::{Against, BaffleFixing, BlockCorner, Corner, Head, HoleFit, Params, Sp};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 use std::ops::Range;
@@ -132,20 +132,17 @@ impl BaffleFrame {
 }
 
 fn wood(params: &Params, ledger: &mut Ledger) -> String {
-    let c = &params.cabinet;
-    let name = ledger.choice("cabinet.material", c.material.as_ref(), "birch plywood".to_owned(), "birch plywood", "common cabinet stock (common practice)");
-    known_material(&name, c.material.as_ref().map_or(0..0, |m| m.span.clone()), ledger)
-}
-
-pub(super) fn known_material(name: &str, span: Range<usize>, ledger: &mut Ledger) -> String {
-    match catalogue::material(name) {
-        Some(row) => row.id.clone(),
+    match &params.cabinet.material {
+        Some(m) => known_material(m, ledger),
         None => {
-            let near = catalogue::nearest_materials(name).join("`, `");
-            ledger.error(span, format!("no material `{name}` in the catalogue"), "a material such as `birch plywood` or `aluminium 5052-H32`", format!("nearest: `{near}`"));
-            name.to_owned()
+            ledger.took("cabinet.material", "birch plywood", "common cabinet stock (common practice)");
+            "birch plywood".into()
         }
     }
+}
+
+pub(super) fn known_material(name: &Sp<String>, ledger: &mut Ledger) -> String {
+    ledger.look_up::<MaterialRow>(name).map_or_else(|| name.value.clone(), |row| row.id.clone())
 }
 
 /// A board of the box with nothing in it yet.
@@ -308,7 +305,7 @@ fn build_baffle(
 ) {
     let Some(table) = params.cabinet.baffle.as_ref() else { return };
     let material = match &table.material {
-        Some(m) => known_material(&m.value, m.span.clone(), ledger),
+        Some(m) => known_material(m, ledger),
         None => material.to_owned(),
     };
     let w = size.width;
@@ -325,19 +322,20 @@ fn build_baffle(
         let at = |z: f64| b.along(z);
         let (x0, x1) = (panel.x0 + overlap, panel.x0 + panel.length - overlap);
         let (z0, z1) = (panel.z0 + overlap, panel.z0 + panel.height - overlap);
-        if z1 - z0 < 2.0 * radius || x1 - x0 < 2.0 * radius {
+        let outline = Loop::rounded_rect(DVec2::new(x0, at(z0)), DVec2::new(x1, at(z1)), radius);
+        let Some(opening_outline) = outline.ok().filter(|_| z1 > z0 && x1 > x0) else {
             ledger.error(table.span.clone(), "the opening for the front panel vanishes", "a panel larger than twice the overlap", "make `overlap` smaller or the panel higher");
-        } else {
-            flat.holes.push(FlatHole {
-                id: "baffle-opening".into(),
-                at: DVec2::new(f64::midpoint(x0, x1), at(f64::midpoint(z0, z1))),
-                shape: HoleShape::Cut { outline: Loop::rounded_rect(DVec2::new(x0, at(z0)), DVec2::new(x1, at(z1)), radius) },
-                purpose: "opening for the front panel".into(),
-                marked: Marked::Scribed,
-                owner: "baffle".into(),
-                span: table.span.clone(),
-            });
-        }
+            return;
+        };
+        flat.holes.push(FlatHole {
+            id: "baffle-opening".into(),
+            at: DVec2::new(f64::midpoint(x0, x1), at(f64::midpoint(z0, z1))),
+            shape: HoleShape::Cut { outline: opening_outline },
+            purpose: "opening for the front panel".into(),
+            marked: Marked::Scribed,
+            owner: "baffle".into(),
+            span: table.span.clone(),
+        });
     }
     for other in ["side-left", "side-right", "bottom", "top"] {
         design.bonds.push(Bond::face("baffle", other, How::Resting));
@@ -391,7 +389,7 @@ struct WoodScrew<'a> {
 
 fn wood_screw(design: &mut Design, s: WoodScrew<'_>) {
     let (head, sunk) = fasten::countersink(s.row);
-    let hole = fasten::clearance(s.row, HoleFit::Normal);
+    let hole = s.row.clearance(HoleFit::Normal);
     let pose = s.through.pose.offset(s.at.extend(0.0));
     let length = fasten::stock_length(s.row, s.through.thickness + s.bite - 4.0).min(s.through.thickness + s.bite);
     s.through.holes.push(FlatHole {

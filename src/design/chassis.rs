@@ -179,7 +179,7 @@ pub(super) fn frame(
         None => ledger.length_by_unit("chassis.thickness", None, 3.0, 0.125, "stiff enough for iron on aluminium (common practice)"),
     };
     let material = match &c.material {
-        Some(m) => known_material(&m.value, m.span.clone(), ledger),
+        Some(m) => known_material(m, ledger),
         None => {
             ledger.took("chassis.material", "aluminium 5052-H32", "light, easily drilled (common practice)");
             "aluminium 5052-H32".into()
@@ -387,7 +387,7 @@ fn panel(p: &Panel, at_rear: bool, params: &Params, size: &CabinetSize, t: f64, 
         (false, PanelFit::Under) => z0 + t,
     };
     let material = match &p.material {
-        Some(m) => known_material(&m.value, m.span.clone(), ledger),
+        Some(m) => known_material(m, ledger),
         None => material.to_owned(),
     };
     let _ = params;
@@ -539,7 +539,7 @@ fn build_angle(params: &Params, p: &PanelFrame, frame: &ChassisFrame, design: &m
     let t = ledger.length("chassis.angle.thickness", table.and_then(|a| a.thickness.as_ref()), 3.175, "1/8 in angle (common practice)");
     let fillet = ledger.length("chassis.angle.fillet", table.and_then(|a| a.fillet.as_ref()), 0.0, "6063 angle is square inside (published: mill shape sheets, copy)");
     let material = match table.and_then(|a| a.material.as_ref()) {
-        Some(m) => known_material(&m.value, m.span.clone(), ledger),
+        Some(m) => known_material(m, ledger),
         None => "aluminium 6063-T5".into(),
     };
     let row = fasten::screw_or(ledger, "chassis.angle.screw", table.and_then(|a| a.screw.as_ref()), "M4", "#8");
@@ -578,7 +578,7 @@ fn build_angle(params: &Params, p: &PanelFrame, frame: &ChassisFrame, design: &m
         }
     };
     let pitch = ledger.derive(format!("screw pitch along {id}"), run / (n - 1) as f64, format!("({length:.1} - 2 x {end:.1} end margins) / {} gaps", n - 1));
-    let hole = fasten::clearance(row, fit);
+    let hole = row.clearance(fit);
     let gauge = t + fillet + (leg - t - fillet) / 2.0;
     let plate = &frame.plate;
     let wiring = if plate.up { -DVec3::Z } else { DVec3::Z };
@@ -760,7 +760,7 @@ fn retain(params: &Params, size: &CabinetSize, frame: &ChassisFrame, design: &mu
             id: id.clone(),
             kind: Kind::Cleat,
             group: Group::Cabinet,
-            material: "birch, yellow".into(),
+            material: "yellow birch".into(),
             moves: false,
             outline: Loop::rect(DVec2::ZERO, DVec2::new(19.0, block)),
             bevel: None,
@@ -845,13 +845,13 @@ fn bracket(frame: &ChassisFrame, size: &CabinetSize, end: &str, _x: f64, y: f64,
     let z = plate.component(0.0, 0.0).at.z;
     let start = DVec3::new(side, plate.y0 + y - axis.y * length / 2.0, z);
     let pose = Pose::from_axes(inward, up, start);
-    let wood = fasten::screw(ledger, "#8 wood", span);
+    let wood = fasten::screw_or(ledger, "chassis.retain wood screw", None, "#8 wood", "#8 wood");
     design.angles.push(AngleBar {
         id: id.clone(),
         kind: Kind::Bracket,
         group: Group::Chassis,
         moves: false,
-        material: "steel, low-carbon".into(),
+        material: "steel low carbon".into(),
         leg,
         thickness: t,
         fillet: 0.0,

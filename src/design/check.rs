@@ -54,8 +54,8 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
             let b = flat.outline.bounds();
             ledger.error(
                 h.span.clone(),
-                format!("hole `{}` ({}) at {:.1}, {:.1} mm reaches over the edge of `{}`", h.id, h.purpose, h.at.x - b.min.x, h.at.y - b.min.y, flat.id),
-                format!("inside `{}`, {:.1} x {:.1} mm, with material all round", flat.id, b.max.x - b.min.x, b.max.y - b.min.y),
+                format!("hole `{}` ({}) at {:.1}, {:.1} mm reaches over the edge of `{}`", h.id, h.purpose, h.at.x - b[0].x, h.at.y - b[0].y, flat.id),
+                format!("inside `{}`, {:.1} x {:.1} mm, with material all round", flat.id, b[1].x - b[0].x, b[1].y - b[0].y),
                 "move it inwards, or make the part larger",
             );
         }

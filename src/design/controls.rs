@@ -89,11 +89,7 @@ pub(super) fn rows<'a>(params: &'a Params, ledger: &mut Ledger) -> Vec<Picked<'a
         let id = &c.id.value.0;
         let kind = c.kind.value.word();
         let row = match &c.type_ {
-            Some(t) => catalogue::control(&t.value).or_else(|| {
-                let near = catalogue::nearest_controls(&t.value).join("`, `");
-                ledger.error(t.span.clone(), format!("no control `{}` in the catalogue", t.value), "a row of the catalogue", format!("nearest: `{near}`"));
-                None
-            }),
+            Some(t) => ledger.look_up::<ControlRow>(t),
             None => catalogue::usual_control(kind),
         };
         let Some(row) = row else { continue };
@@ -104,11 +100,7 @@ pub(super) fn rows<'a>(params: &'a Params, ledger: &mut Ledger) -> Vec<Picked<'a
         }
         let knob = match &c.knob {
             Some(k) if k.value == "none" => None,
-            Some(k) => catalogue::knob(&k.value).or_else(|| {
-                let near = catalogue::nearest_knobs(&k.value).join("`, `");
-                ledger.error(k.span.clone(), format!("no knob `{}` in the catalogue", k.value), "a knob of the catalogue, or `none`", format!("nearest: `{near}`"));
-                None
-            }),
+            Some(k) => ledger.look_up::<KnobRow>(k),
             None => row.knob.as_deref().and_then(catalogue::knob),
         };
         let on = match &c.on {

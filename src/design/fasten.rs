@@ -3,9 +3,8 @@
 use super::ledger::Ledger;
 use crate::assembly::{Group, How, Rule};
 use crate::catalogue::{self, ScrewRow};
-use crate::params::{Head, HoleFit, Sp};
+use crate::params::{Head, Sp};
 use crate::pose::Pose;
-use std::ops::Range;
 
 /// A part a screw passes through, or bites into.
 #[derive(Clone, Debug, PartialEq)]
@@ -90,16 +89,6 @@ impl Bond {
     }
 }
 
-/// Clearance hole of a screw.
-#[must_use]
-pub fn clearance(row: &ScrewRow, fit: HoleFit) -> f64 {
-    match fit {
-        HoleFit::Close => row.close,
-        HoleFit::Normal => row.normal,
-        HoleFit::Loose => row.loose,
-    }
-}
-
 /// Next stocked length that holds `need` mm, or `need` itself where none is that long.
 #[must_use]
 pub fn stock_length(row: &ScrewRow, need: f64) -> f64 {
@@ -116,24 +105,6 @@ pub fn countersink(row: &ScrewRow) -> (f64, f64) {
     (row.csk_diameter + wider, sunk)
 }
 
-/// A screw by name, with an error that names the nearest.
-pub(super) fn screw(ledger: &mut Ledger, name: &str, span: &Range<usize>) -> &'static ScrewRow {
-    match catalogue::screw(name) {
-        Some(row) => row,
-        None => {
-            let near = catalogue::nearest_screws(name).join("`, `");
-            ledger.error(
-                span.clone(),
-                format!("no screw `{name}` in the catalogue"),
-                "a screw size such as `M4`, `#8` or `#8 wood`",
-                format!("nearest: `{near}`"),
-            );
-            // any row will do: the run ends with the error after everything else has been looked at
-            &catalogue::screws()[0]
-        }
-    }
-}
-
 /// The typed screw, or the usual one for the file's unit.
 pub(super) fn screw_or(
     ledger: &mut Ledger,
@@ -142,12 +113,14 @@ pub(super) fn screw_or(
     metric: &str,
     inch: &str,
 ) -> &'static ScrewRow {
-    match typed {
-        Some(s) => screw(ledger, &s.value, &s.span),
+    let name = match typed {
+        Some(s) => s.clone(),
         None => {
             let name = if ledger.inch { inch } else { metric };
             ledger.took(key, name, "the usual size for it (common practice)");
-            screw(ledger, name, &(0..0))
+            Sp { value: name.to_owned(), span: 0..0 }
         }
-    }
+    };
+    // any row will do: the run ends with the error after everything else has been looked at
+    ledger.look_up::<ScrewRow>(&name).unwrap_or(&catalogue::screws()[0])
 }

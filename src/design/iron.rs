@@ -9,7 +9,7 @@ use super::ledger::{Ledger, Unmeasured};
 use super::place::{Places, plate_ties};
 use super::{Design, GrommetSpec, Movable};
 use crate::assembly::{Group, How};
-use crate::catalogue;
+use crate::catalogue::{self, CoreRow};
 use crate::outline::Loop;
 use crate::params::{Head, Mounting, Params, PlateSide, TransformerRole};
 use crate::pose::Pose;
@@ -61,13 +61,9 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
         let id = t.id.value.0.as_str();
         let at = places.resolve(ledger, id, &t.span, plate_ties(t.at.as_ref()), &plate.surface(), [None, None]);
         let core = match &t.core {
-            Some(c) => match catalogue::core(&c.value) {
+            Some(c) => match ledger.look_up::<CoreRow>(c) {
                 Some(row) => Some(row),
-                None => {
-                    let near = catalogue::nearest_cores(&c.value).join("`, `");
-                    ledger.error(c.span.clone(), format!("no lamination `{}` in the catalogue", c.value), "a lamination such as `EI96` or `EI-100`", format!("nearest: `{near}`"));
-                    continue;
-                }
+                None => continue,
             },
             None => None,
         };

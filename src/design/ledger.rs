@@ -1,5 +1,6 @@
 //! Keeps the reason of every number that nobody typed, and every error on the way.
 
+use crate::catalogue::{self, Row};
 use crate::diag::{Diagnostic, Diagnostics};
 use crate::params::{Length, Sp, Unit};
 use std::ops::Range;
@@ -107,6 +108,17 @@ impl Ledger {
         }
         self.took(key, words, why);
         default
+    }
+
+    /// A row of the catalogue by name, or an error that offers the nearest.
+    pub fn look_up<R: Row>(&mut self, name: &Sp<String>) -> Option<&'static R> {
+        let found = catalogue::find::<R>(&name.value);
+        if found.is_none() {
+            let near = catalogue::nearest::<R>(&name.value);
+            let hint = if near.is_empty() { "`groovewright parts` lists what there is".to_owned() } else { format!("nearest: `{}`", near.join("`, `")) };
+            self.error(name.span.clone(), format!("no {} `{}` in the catalogue", R::FAMILY, name.value), format!("a {} of the catalogue", R::FAMILY), hint);
+        }
+        found
     }
 
     pub fn error(

@@ -16,13 +16,13 @@ mod place;
 mod speaker;
 mod tubes;
 
-pub use cabinet::{BlockSpec, BoxSpec, FootSpec, HandleSpec};
+pub use cabinet::{FootSpec, HandleSpec};
 pub use cans::{BoardSpec, CanSpec, GrommetSpec, StripSpec, TankSpec, WasherStudSpec};
-pub use chassis::{BracketSpec, PlateFrame, RetainBlock};
+pub use chassis::PlateFrame;
 pub use controls::ControlSpec;
-pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, clearance, countersink};
+pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
-pub use iron::IronSpec;
+pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use place::Nudges;
 pub use speaker::SpeakerSpec;
@@ -86,18 +86,10 @@ pub struct Design {
     pub cabinet: Option<CabinetSize>,
     /// Where the plate is.
     pub plate: Option<PlateFrame>,
-    /// Flat parts: boards, baffle, plate, panels.
+    /// Flat parts: boards, baffle, cleats, covering, plate, panels.
     pub flats: Vec<Flat>,
-    /// Angle stock.
+    /// Angle stock and brackets.
     pub angles: Vec<AngleBar>,
-    /// Plain boxes: cleats, covering strips.
-    pub boxes: Vec<BoxSpec>,
-    /// Corner blocks.
-    pub blocks: Vec<BlockSpec>,
-    /// Blocks and brackets that hold the plate.
-    pub retain_blocks: Vec<RetainBlock>,
-    /// Brackets that hold the plate.
-    pub brackets: Vec<BracketSpec>,
     /// Feet.
     pub feet: Vec<FootSpec>,
     /// Handle.

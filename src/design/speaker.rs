@@ -8,7 +8,7 @@ use super::ledger::{Ledger, Unmeasured};
 use super::place::{Places, Surface, upright_ties};
 use super::{CabinetSize, Design, Movable};
 use crate::assembly::{Group, How};
-use crate::catalogue::{self, Status};
+use crate::catalogue::{SpeakerRow, Status};
 use crate::params::{Head, HoleFit, Length, Params, Sp, SpeakerMount, Tie};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
@@ -49,11 +49,7 @@ pub(super) fn build(params: &Params, size: &CabinetSize, baffle: Option<&BaffleF
         return;
     };
     let row = match &s.pattern {
-        Some(p) => catalogue::speaker(&p.value).or_else(|| {
-            let near = catalogue::nearest_speakers(&p.value).join("`, `");
-            ledger.error(p.span.clone(), format!("no speaker pattern `{}` in the catalogue", p.value), "a pattern of the catalogue", format!("nearest: `{near}`"));
-            None
-        }),
+        Some(p) => ledger.look_up::<SpeakerRow>(p),
         None => None,
     };
     if s.pattern.is_some() && row.is_none() {
@@ -78,7 +74,7 @@ pub(super) fn build(params: &Params, size: &CabinetSize, baffle: Option<&BaffleF
         return;
     }
     let bolt = fasten::screw_or(ledger, "speaker.bolt", s.bolt.as_ref(), "M5", "#10");
-    let bolt_hole = row.map_or_else(|| fasten::clearance(bolt, HoleFit::Loose), |r| r.bolt_hole.min(bolt.major + 2.5));
+    let bolt_hole = row.map_or_else(|| bolt.clearance(HoleFit::Loose), |r| r.bolt_hole.min(bolt.major + 2.5));
     let measured = s.measured.as_ref().is_some_and(|m| m.value);
     if !measured && row.is_some_and(|r| r.status != Status::Published) {
         ledger.unmeasured.push(Unmeasured { id: "speaker".into(), row: row.map_or_else(String::new, |r| r.id.clone()), source: row.map_or_else(String::new, |r| r.source.clone()) });
@@ -130,7 +126,7 @@ pub(super) fn build(params: &Params, size: &CabinetSize, baffle: Option<&BaffleF
         owner: "speaker".into(),
         span: s.span.clone(),
     });
-    let hole = fasten::clearance(bolt, HoleFit::Loose);
+    let hole = bolt.clearance(HoleFit::Loose);
     for (k, p) in bolts.iter().enumerate() {
         let id = format!("speaker-bolt-{}", k + 1);
         let local = flat.pose.inverse().point(pose.point(p.extend(0.0))).truncate();

@@ -7,7 +7,7 @@ use super::ledger::{Ledger, Unmeasured};
 use super::place::{Places, plate_ties};
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
-use crate::catalogue::{self, SocketRow, Status};
+use crate::catalogue::{self, SocketRow, Status, TubeRow};
 use crate::params::{Head, Params, Retainer, TubeRole};
 use crate::pose::Pose;
 use glam::DVec3;
@@ -59,17 +59,9 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
     for t in &params.tube {
         let id = &t.id.value.0;
         let at = places.resolve(ledger, id, &t.span, plate_ties(t.at.as_ref()), &plate.surface(), [None, None]);
-        let Some(row) = catalogue::tube(&t.type_.value) else {
-            let near = catalogue::nearest_tubes(&t.type_.value).join("`, `");
-            ledger.error(t.type_.span.clone(), format!("no tube `{}` in the catalogue", t.type_.value), "a type such as `EL84` or `12AX7`", format!("nearest: `{near}`"));
-            continue;
-        };
+        let Some(row) = ledger.look_up::<TubeRow>(&t.type_) else { continue };
         let socket = match &t.socket {
-            Some(s) => catalogue::socket(&s.value).or_else(|| {
-                let near = catalogue::nearest_sockets(&s.value).join("`, `");
-                ledger.error(s.span.clone(), format!("no socket `{}` in the catalogue", s.value), "a socket of the catalogue", format!("nearest: `{near}`"));
-                None
-            }),
+            Some(s) => ledger.look_up::<SocketRow>(s),
             None => catalogue::usual_socket(&row.base),
         };
         let Some(socket) = socket else { continue };

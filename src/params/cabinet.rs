@@ -198,7 +198,7 @@ table! {
     pub struct BackBoard {
         /// Its name.
         id: Sp<Id>,
-        /// Its lower edge above the floor; 0 unless said.
+        /// Its lower edge above the floor; just over the covering unless said.
         bottom: Option<Sp<Length>>,
         /// Its height.
         height: Sp<Length> where Positive,
@@ -214,13 +214,13 @@ table! {
 }
 
 table! {
-    /// `[cabinet.handle]`: a strap or bar on the top, bolted through, front to back in the middle of the width.
+    /// `[cabinet.handle]`: a bar on the top, bolted through, left to right in the middle of the width.
     pub struct Handle {
         /// Between its screws; 230 mm unless said.
         spacing: Option<Sp<Length>> where Positive,
         /// Width of its ends; 30 mm unless said.
         width: Option<Sp<Length>> where Positive,
-        /// Height above the top; 30 mm unless said.
+        /// Height above the top; 40 mm unless said.
         height: Option<Sp<Length>> where Positive,
         /// From the sides' front edges to its middle; the middle of the depth unless said.
         front: Option<Sp<Length>>,

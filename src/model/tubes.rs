@@ -1,0 +1,91 @@
+//! Tubes at their largest outline, sockets, retainers.
+
+use super::{Builder, Label};
+use crate::assembly::{Group, Kind};
+use crate::design::{Design, RetainerSpec, TubeSpec};
+use crate::outline::{Arc, Loop, Node, Region};
+use crate::params::TubeRole;
+use crate::solid::{Layer, Recipe};
+use glam::{DVec2, DVec3};
+
+pub(super) fn add(design: &Design, b: &mut Builder) {
+    for t in &design.tubes {
+        let kind = match t.role {
+            TubeRole::Preamp => Kind::SmallTube,
+            TubeRole::Power => Kind::PowerTube,
+            TubeRole::Rectifier => Kind::Rectifier,
+        };
+        let label = |id, kind, group, material| Label { id, owner: &t.id, kind, group, material, moves: true };
+        b.add(label(&t.id, kind, Group::Above, "glass"), bulb(t), t.pose.offset(DVec3::Z * t.socket_top));
+        let id = format!("{}-socket", t.id);
+        b.add(label(&id, Kind::Socket, Group::Below, "phenolic"), socket(t), t.pose);
+        if let Some(r) = &t.retainer {
+            let id = format!("{}-retainer", t.id);
+            b.add(label(&id, Kind::Retainer, Group::Above, "aluminium 5052-H32"), retainer(t, r), t.pose);
+        }
+    }
+}
+
+/// Seated on z = 0: base shell, bulb, shoulder as a quarter of a ring, flat tip.
+fn bulb(t: &TubeSpec) -> Recipe {
+    let r = t.diameter / 2.0;
+    let shoulder = (r * 0.6).min(t.seated / 3.0);
+    let line = |x: f64, z: f64| Node { at: DVec2::new(x, z), arc: None };
+    let mut nodes = vec![line(0.0, 0.0)];
+    // an octal base is a little slimmer than a fat bulb; the bulb's widest part starts over it
+    let base = r.min(16.65);
+    if t.shell > 0.0 && base < r - 0.5 && t.shell + (r - base) < t.seated - shoulder {
+        nodes.extend([line(base, 0.0), line(base, t.shell), line(r, t.shell + (r - base))]);
+    } else {
+        nodes.push(line(r, 0.0));
+    }
+    let centre = DVec2::new(r - shoulder, t.seated - shoulder);
+    nodes.push(Node { at: DVec2::new(r, t.seated - shoulder), arc: Some(Arc { centre, ccw: true }) });
+    nodes.push(line(r - shoulder, t.seated));
+    nodes.push(line(0.0, t.seated));
+    Recipe::Turned { profile: Loop { nodes }, holes: Vec::new() }
+}
+
+/// An oblong with round ends over the two screws.
+fn saddle(spacing: f64, width: f64) -> Loop {
+    let half = DVec2::new(spacing / 2.0, 0.0);
+    Loop::slot(-half, half, width / 2.0)
+}
+
+fn screw_holes(t: &TubeSpec) -> Option<[Loop; 2]> {
+    let d = crate::catalogue::screw(&t.socket.screw)?.normal;
+    Some([-0.5, 0.5].map(|s| Loop::circle(DVec2::new(s * t.socket.spacing, 0.0), d / 2.0)))
+}
+
+/// z = 0 is the component face: body below, flange against the wiring face, body through the hole.
+fn socket(t: &TubeSpec) -> Recipe {
+    let s = t.socket;
+    let body = || Region::solid(Loop::circle(DVec2::ZERO, s.body / 2.0));
+    let width = s.flange_width.max(s.body + 2.0);
+    let mut flange = Region::solid(saddle(s.spacing, width));
+    flange.inner.extend(screw_holes(t).into_iter().flatten());
+    // a body that would reach the screws is drawn in below the flange
+    let below = (s.body / 2.0).min(s.spacing / 2.0 - 4.5);
+    Recipe::Layered {
+        base: -t.plate - s.below,
+        layers: vec![
+            Layer { top: -t.plate - s.flange, region: Region::solid(Loop::circle(DVec2::ZERO, below)) },
+            Layer { top: -t.plate, region: flange },
+            Layer { top: t.socket_top, region: body() },
+        ],
+        holes: Vec::new(),
+    }
+}
+
+/// A saddle on the plate under the socket's screws, and a tube open at the top.
+fn retainer(t: &TubeSpec, r: &RetainerSpec) -> Recipe {
+    let hole = Loop::circle(DVec2::ZERO, r.inside);
+    let width = 2.0 * (r.inside + r.wall) + 1.0;
+    let mut foot = Region::solid(saddle(t.socket.spacing, width));
+    foot.inner.push(hole.clone());
+    foot.inner.extend(screw_holes(t).into_iter().flatten());
+    let mut ring = Region::solid(Loop::circle(DVec2::ZERO, r.inside + r.wall));
+    ring.inner.push(hole);
+    // a retainer wider than the screws' line would cover their heads: then the ring stays slim and low
+    Recipe::Layered { base: 0.0, layers: vec![Layer { top: r.saddle, region: foot }, Layer { top: r.height, region: ring }], holes: Vec::new() }
+}

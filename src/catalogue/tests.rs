@@ -302,6 +302,12 @@ fn controls_pass_their_hole_and_hide_it() {
             let knob = knob(name).unwrap_or_else(|| panic!("{id}: knob"));
             let corners = control.nut.unwrap_or_default() / 30_f64.to_radians().cos();
             assert!(knob.diameter > corners, "{id}: knob hides the nut");
+            // The knob goes down to its gap before the shaft bottoms in it, on panels from 1.5 mm.
+            let reach = knob.gap + knob.bore_depth;
+            assert!(
+                control.tip - 1.5 <= reach,
+                "{id}: shaft too long for its knob"
+            );
         }
     }
     for kind in [
@@ -323,6 +329,13 @@ fn controls_pass_their_hole_and_hide_it() {
             1,
             "{kind}"
         );
+    }
+}
+
+#[test]
+fn knobs_keep_a_roof_over_their_bore() {
+    for knob in knobs() {
+        assert!(knob.bore_depth + 1.0 < knob.height, "{}", knob.id);
     }
 }
 

@@ -173,39 +173,44 @@ const SPEAKERS: &[Entry] = &[
     ),
 ];
 
-const CONTROLS: &[Entry] = &[
-    (
-        "control",
-        "pot 24",
-        "Bourns PDB241-GTR: 3/8-32, 9.5 long, body 24.0 +/- 0.5, shaft 6.35 to 19.0, nut or washer 14.0",
-        &[
-            ("bushing", inch(0.375)),
-            ("bushing-length", 9.5),
-            ("body", 24.5),
-            ("shaft", 6.35),
-            ("tip", 19.0),
-            ("nut", 14.0),
-        ],
-    ),
-    (
-        "control",
-        "pot 24 long",
-        "Bourns PDB241-GTR, long: bushing 19.0, shaft end 27.5",
-        &[
-            ("bushing", inch(0.375)),
-            ("bushing-length", 19.0),
-            ("body", 24.5),
-            ("shaft", 6.35),
-            ("tip", 27.5),
-            ("nut", 14.0),
-        ],
-    ),
-];
+const CONTROLS: &[Entry] = &[(
+    "control",
+    "pot 24",
+    "Bourns PDB241-GTR: 3/8-32, 9.5 long, body 24.0 +/- 0.5, shaft 6.35 to 19.0",
+    &[
+        ("bushing", inch(0.375)),
+        ("bushing-length", 9.5),
+        ("body", 24.5),
+        ("shaft", 6.35),
+        ("tip", 19.0),
+    ],
+)];
+
+/// Id, holes, pan head, countersunk head, nut, washer.
+type MetricScrew = (
+    &'static str,
+    [f64; 3],
+    [f64; 2],
+    [f64; 2],
+    [f64; 2],
+    Option<[f64; 2]>,
+);
+
+/// Id, close, normal and loose hole, pan head, flat head, nut.
+type InchScrew = (
+    &'static str,
+    f64,
+    f64,
+    Option<f64>,
+    [f64; 2],
+    [f64; 2],
+    [f64; 2],
+);
 
 /// ISO 273 (BS 4186:1967): fine, medium, coarse. ISO 7045 pan head: largest diameter, height. ISO 7046-2 countersunk head: largest diameter,
 /// height. ISO 4032 nut: largest width, thickness. ISO 7089 washer: outside, thickness (M3 to M6 only).
 #[rustfmt::skip]
-const METRIC: &[(&str, [f64; 3], [f64; 2], [f64; 2], [f64; 2], Option<[f64; 2]>)] = &[
+const METRIC: &[MetricScrew] = &[
     ("M2.5", [2.7, 2.9, 3.1], [5.0, 2.1], [4.7, 1.5], [5.0, 2.0], None),
     ("M3", [3.2, 3.4, 3.6], [5.6, 2.4], [5.5, 1.65], [5.5, 2.4], Some([7.0, 0.5])),
     ("M4", [4.3, 4.5, 4.8], [8.0, 3.1], [8.4, 2.7], [7.0, 3.2], Some([9.0, 0.8])),
@@ -219,7 +224,7 @@ const METRIC_HOLES: &[(&str, [f64; 3])] = &[("M3.5", [3.7, 3.9, 4.2])];
 /// Machinery's Handbook 31st ed. pp. 1741, 1743: close metric drill (mm), normal drill (in), loose minimum (in; #10 not seen). ASME B18.6.3: pan
 /// head, flat head, machine screw nut, largest diameter or width and height (in).
 #[rustfmt::skip]
-const INCH: &[(&str, f64, f64, Option<f64>, [f64; 2], [f64; 2], [f64; 2])] = &[
+const INCH: &[InchScrew] = &[
     ("#4", 3.0, 0.1285, Some(0.144), [0.219, 0.080], [0.212, 0.067], [0.250, 0.098]),
     ("#6", 3.9, 0.1695, Some(0.185), [0.270, 0.097], [0.262, 0.083], [0.312, 0.114]),
     ("#8", 4.6, 0.1960, Some(0.213), [0.322, 0.115], [0.312, 0.100], [0.344, 0.130]),
@@ -227,20 +232,12 @@ const INCH: &[(&str, f64, f64, Option<f64>, [f64; 2], [f64; 2], [f64; 2])] = &[
     ("1/4", 6.7, 0.28125, Some(0.297), [0.492, 0.175], [0.477, 0.153], [0.438, 0.193]),
 ];
 
-const MATERIALS: &[Entry] = &[
-    (
-        "material",
-        "aluminium 5052-H32",
-        "Aluminum Association property sheet",
-        &[("density", 2680.0)],
-    ),
-    (
-        "material",
-        "aluminium 6061-T6",
-        "shop material page",
-        &[("density", 2700.0)],
-    ),
-];
+const MATERIALS: &[Entry] = &[(
+    "material",
+    "aluminium 5052-H32",
+    "Aluminum Association property sheet",
+    &[("density", 2680.0)],
+)];
 
 const CLAMPS: &[Entry] = &[(
     "clamp",

@@ -12,6 +12,8 @@ mod items;
 mod key;
 mod place;
 mod syntax;
+#[cfg(test)]
+mod tests;
 mod value;
 
 pub use cabinet::*;

@@ -1,6 +1,6 @@
 //! Reading tables with their places, collecting every error of a run.
 //!
-//! [`table!`] and [`words!`] turn one declaration into the struct, its key list and its reader. The file is walked as a
+//! `table!` and `words!` turn one declaration into the struct, its key list and its reader. The file is walked as a
 //! tree of spanned values, because a derived reader would stop at the first error.
 
 use std::collections::BTreeMap;
@@ -212,7 +212,7 @@ pub trait Field: Sized {
     fn missing() -> Option<Self>;
 }
 
-/// A table, declared by [`table!`].
+/// A table, declared by `table!`.
 pub trait Table: Sized {
     /// Its keys.
     fn declared() -> &'static Declared;
@@ -297,7 +297,7 @@ impl<T: Table> Field for Vec<T> {
     }
 }
 
-/// Reads a table that stands alone; called by [`table!`].
+/// Reads a table that stands alone; called by `table!`.
 pub fn read_single<T: Table>(value: &Spanned<DeValue<'_>>, key: &Key, r: &mut Reader) -> Option<T> {
     match value.get_ref() {
         DeValue::Table(table) => r.enter(table, value.span(), key, false),

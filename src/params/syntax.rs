@@ -12,6 +12,9 @@ use crate::units::{LengthUnit, parse_thickness};
 /// After this many, what follows is more likely a consequence than a cause.
 const MOST_CAUSES: usize = 5;
 
+/// Slips that harm no other line are all told, up to this many.
+const MOST_SLIPS: usize = 500;
+
 /// What the text's syntax errors mean for the rest.
 pub(super) struct Syntax {
     /// The errors worth reporting.
@@ -52,6 +55,9 @@ pub(super) fn report(errors: Vec<Error>, text: &str, lines: &Lines<'_>) -> Synta
             continue;
         }
         let span = error.span().unwrap_or(at..at);
+        if syntax.diagnostics.len() > MOST_SLIPS {
+            break;
+        }
         if error.message() == "duplicate key" {
             let key = text.get(span.clone()).unwrap_or_default();
             let message = format!("`{}` is written twice", clip(key));

@@ -478,7 +478,7 @@ pub(super) fn list_words(words: &[Word], written: &str) -> String {
     format!("one of {}", quoted.join(", "))
 }
 
-/// Reads one of a few words; called by [`words!`].
+/// Reads one of a few words; called by `words!`.
 pub(super) fn read_word(
     value: &DeValue<'_>,
     span: &Range<usize>,

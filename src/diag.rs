@@ -236,24 +236,41 @@ fn render_one(
     out.push('\n');
 }
 
-/// Where the lines of a text begin.
+/// Where the lines of a text begin, and how many characters stand before any byte.
 pub struct Lines<'s> {
     source: &'s str,
     starts: Vec<usize>,
+    /// Characters before every [`STRIDE`]th byte, so that a place in a very long line is found fast too.
+    counts: Vec<usize>,
 }
+
+/// Distance of the counted places, bytes.
+const STRIDE: usize = 4096;
+
+/// A longer line is shown as a window around the place, bytes.
+const LONG_LINE: usize = 500;
 
 impl<'s> Lines<'s> {
     /// Counts the lines of a text.
     #[must_use]
     pub fn new(source: &'s str) -> Self {
-        let after_breaks = source
+        let breaks = source
             .bytes()
             .enumerate()
-            .filter(|(_, byte)| *byte == b'\n')
-            .map(|(at, _)| at + 1);
+            .filter(|(_, byte)| *byte == b'\n');
+        let starts = std::iter::once(0)
+            .chain(breaks.map(|(at, _)| at + 1))
+            .collect();
+        let mut counts = vec![0];
+        let mut total = 0;
+        for chunk in source.as_bytes().chunks(STRIDE) {
+            total += count_chars(chunk);
+            counts.push(total);
+        }
         Self {
             source,
-            starts: std::iter::once(0).chain(after_breaks).collect(),
+            starts,
+            counts,
         }
     }
 
@@ -263,13 +280,8 @@ impl<'s> Lines<'s> {
     pub fn place(&self, byte: usize) -> (usize, usize) {
         let byte = self.floor(byte);
         let line = self.line(byte);
-        let start = self.starts[line - 1];
-        let column = self.source[start..byte]
-            .chars()
-            .filter(|c| *c != '\u{feff}')
-            .count()
-            + 1;
-        (line, column)
+        let start = self.span(line).start.min(byte);
+        (line, self.chars_before(byte) - self.chars_before(start) + 1)
     }
 
     /// Line of a byte, from 1.
@@ -278,21 +290,50 @@ impl<'s> Lines<'s> {
         self.starts.partition_point(|start| *start <= byte)
     }
 
-    /// The bytes of a line (from 1) without its end.
+    /// The bytes of a line (from 1) without its end and without a byte-order mark. A line beyond the last is empty.
     #[must_use]
     pub fn span(&self, line: usize) -> Range<usize> {
-        let start = self.starts[line - 1];
-        let end = self.starts.get(line).copied().unwrap_or(self.source.len());
-        start..start + self.source[start..end].trim_end_matches(['\n', '\r']).len()
+        let end_of_text = self.source.len();
+        let start = self
+            .starts
+            .get(line.saturating_sub(1))
+            .copied()
+            .unwrap_or(end_of_text);
+        let end = self
+            .starts
+            .get(line)
+            .copied()
+            .unwrap_or(end_of_text)
+            .max(start);
+        let text = self.source[start..end].trim_end_matches(['\n', '\r']);
+        let mark = if start == 0 && text.starts_with('\u{feff}') {
+            '\u{feff}'.len_utf8()
+        } else {
+            0
+        };
+        start + mark..start + text.len()
     }
 
-    /// The text of a line (from 1) without its end, and the part of a span that lies on it, in bytes of that text.
+    /// The text of a line (from 1), and the part of a span that lies on it, in bytes of that text.
     fn underlined(&self, line: usize, span: &Range<usize>) -> (&'s str, Range<usize>) {
         let Range { start, end } = self.span(line);
-        let text = &self.source[start..end];
-        let from = self.floor(span.start).saturating_sub(start).min(text.len());
-        let to = self.floor(span.end).saturating_sub(start).min(text.len());
-        (text, from..to.max(from))
+        let from = self.floor(span.start).clamp(start, end);
+        let to = self.floor(span.end).clamp(from, end);
+        if end - start <= LONG_LINE {
+            return (&self.source[start..end], from - start..to - start);
+        }
+        let window_start = self.floor(from.saturating_sub(LONG_LINE / 4)).max(start);
+        let window_end = self.floor(from + LONG_LINE / 4).min(end);
+        (
+            &self.source[window_start..window_end],
+            from - window_start..to.min(window_end) - window_start,
+        )
+    }
+
+    /// Characters before a byte that begins one.
+    fn chars_before(&self, byte: usize) -> usize {
+        let stride = byte / STRIDE;
+        self.counts[stride] + count_chars(&self.source.as_bytes()[stride * STRIDE..byte])
     }
 
     /// The last character boundary not after a byte.
@@ -302,5 +343,141 @@ impl<'s> Lines<'s> {
             byte -= 1;
         }
         byte
+    }
+}
+
+/// Bytes that begin a character of UTF-8.
+fn count_chars(bytes: &[u8]) -> usize {
+    bytes.iter().filter(|byte| **byte & 0xc0 != 0x80).count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn one(span: Range<usize>) -> Diagnostics {
+        Diagnostics {
+            list: vec![Diagnostic::new(span, "wrong")],
+        }
+    }
+
+    fn place(source: &str, byte: usize) -> (usize, usize) {
+        Lines::new(source).place(byte)
+    }
+
+    #[test]
+    fn columns_count_characters_and_lines_end_with_either_mark() {
+        let source = "aé€𝄞b\r\n\tc\n";
+        assert_eq!(place(source, 0), (1, 1));
+        assert_eq!(place(source, source.find('b').expect("b")), (1, 5));
+        assert_eq!(place(source, 2), (1, 2), "inside the second character");
+        assert_eq!(place(source, source.find('c').expect("c")), (2, 2));
+        assert_eq!(place(source, source.len()), (3, 1));
+        assert_eq!(place(source, usize::MAX), (3, 1));
+        assert_eq!(place("", 0), (1, 1));
+        assert_eq!(place("\u{feff}a", 3), (1, 1));
+        assert_eq!(place("\u{feff}a", 0), (1, 1));
+        let long = "é".repeat(10_000);
+        assert_eq!(place(&long, long.len()), (1, 10_001));
+        assert_eq!(place(&long, 8192), (1, 4097));
+    }
+
+    #[test]
+    fn shows_place_expectation_and_hint() {
+        let source = "a = 1\nwidth = 3,5 # µ\n";
+        let mut found = Diagnostics::default();
+        let span = source.find("3,5").map(|at| at..at + 3).expect("there");
+        found.push(
+            Diagnostic::new(span, "a comma")
+                .expected("a length")
+                .hint("write a point"),
+        );
+        found.push(Diagnostic::new(0..1, "unknown key `a`"));
+        let text = found.render("amp.toml", source, false);
+        let want = "amp.toml:1:1: error: unknown key `a`
+  |
+1 | a = 1
+  | ^
+
+amp.toml:2:9: error: a comma
+  |
+2 | width = 3,5 # µ
+  |         ^^^
+expected: a length
+hint: write a point
+
+2 errors in amp.toml
+";
+        assert_eq!(text, want);
+        let coloured = found.render("amp.toml", source, true);
+        assert!(coloured.contains("\u{1b}[1;91merror:\u{1b}[0m"));
+        let plain: String = anstream::adapter::strip_str(&coloured).to_string();
+        assert_eq!(plain, want, "colour changes nothing else");
+    }
+
+    #[test]
+    fn shows_empty_texts_ends_and_tabs() {
+        assert_eq!(
+            one(0..0).render("e", "", false),
+            "e:1:1: error: wrong\n  |\n1 |\n  | ^\n\n1 error in e\n"
+        );
+        let at_end = one(4..9).render("e", "a=1\n", false);
+        assert!(at_end.starts_with("e:2:1: error: wrong\n"), "{at_end}");
+        let tab = one(1..2).render("e", "\tb\r\n", false);
+        assert!(
+            tab.starts_with("e:1:2: error: wrong\n") && !tab.contains(['\t', '\r']),
+            "{tab:?}"
+        );
+    }
+
+    #[test]
+    fn long_lines_are_shown_around_the_place() {
+        let source = format!("{}!{}", "é".repeat(50_000), "x".repeat(50_000));
+        let text = one(100_000..100_001).render("e", &source, false);
+        assert!(text.starts_with("e:1:50001: error: wrong\n"));
+        assert!(text.len() < 1000 && text.contains('!'), "{text}");
+    }
+
+    #[test]
+    fn sorts_by_place_keeps_the_cause_first_and_drops_repetitions() {
+        let mut found = Diagnostics::default();
+        for (start, message) in [(5, "late"), (1, "cause"), (1, "effect"), (1, "cause")] {
+            found.push(Diagnostic::new(start..start + 1, message));
+        }
+        found.sort();
+        let messages: Vec<&str> = found.list.iter().map(|one| one.message.as_str()).collect();
+        assert_eq!(messages, ["cause", "effect", "late"]);
+        assert_eq!(found.to_string(), "cause\neffect\nlate");
+        assert!(found.or(()).is_err());
+        assert_eq!(Diagnostics::default().or(7), Ok(7));
+    }
+
+    #[test]
+    fn machine_form_has_lines_and_columns() {
+        let json = serde_json::to_string(&one(2..5).located("a\nbcd\n")).expect("plain data");
+        assert_eq!(
+            json,
+            r#"[{"line":2,"column":1,"end_line":2,"end_column":4,"message":"wrong"}]"#
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn any_span_of_any_text_can_be_shown(source in any::<String>(), start in 0_usize..80, length in 0_usize..80) {
+            for colour in [true, false] {
+                let text = one(start..start + length).render("e", &source, colour);
+                prop_assert!(text.contains("wrong"));
+            }
+        }
+
+        #[test]
+        fn columns_agree_with_a_plain_count(source in "[a\n\ré𝄞]{0,60}", at in 0_usize..60) {
+            let byte = source.char_indices().nth(at).map_or(source.len(), |(byte, _)| byte);
+            let before = &source[..byte];
+            let line = before.split('\n').count();
+            let column = before.rsplit('\n').next().map_or(0, |rest| rest.chars().count()) + 1;
+            prop_assert_eq!(place(&source, byte), (line, column));
+        }
     }
 }

@@ -32,7 +32,7 @@ table! {
         /// Sheet material; aluminium 5052-H32 unless said.
         material: Option<Sp<String>>,
         /// Thickness of the plate; 3 mm (0.125 in in an inch file) unless said. A steel gauge may be written, `18 ga steel`.
-        thickness: Option<Sp<Thickness>>,
+        thickness: Option<Sp<Thickness>> where Positive,
         /// Depth of the plate front to rear; left out, from the panels or to just behind the baffle.
         depth: Option<Sp<Length>> where Positive,
         /// From the cabinet's edge to the panel's outer face (to the plate's edge without a panel); left out, from the longest control.
@@ -116,7 +116,7 @@ table! {
         /// Height.
         height: Sp<Length> where Positive,
         /// Thickness; the plate's unless said.
-        thickness: Option<Sp<Thickness>>,
+        thickness: Option<Sp<Thickness>> where Positive,
         /// Length; left out, from the inside width less covering and play.
         length: Option<Sp<Length>> where Positive,
         /// Play at each end over the covering; 1.1 mm unless said.

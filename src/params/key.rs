@@ -129,15 +129,22 @@ pub(super) fn kebab(field: &str) -> String {
 pub(super) fn nearest<'n>(name: &str, names: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
     /// Below this, two names have little more than their first letters in common.
     const ALIKE: f64 = 0.7;
+    /// One or two letters are part of every other name.
+    const ALIKE_IF_SHORT: f64 = 0.85;
     // A name far longer than any key is no slip of the pen, and comparing it would cost time.
     if name.len() > 60 {
         return None;
     }
     let written = name.to_lowercase().replace('_', "-");
+    let least = if written.len() < 3 {
+        ALIKE_IF_SHORT
+    } else {
+        ALIKE
+    };
     let mut best: Option<(f64, &str)> = None;
     for known in names {
         let alike = strsim::jaro_winkler(&written, known);
-        if alike > ALIKE && best.is_none_or(|(other, _)| alike > other) {
+        if alike > least && best.is_none_or(|(other, _)| alike > other) {
             best = Some((alike, known));
         }
     }

@@ -1,6 +1,6 @@
 //! What the builder wrote: one struct per table, every value with its place in the file. Never touches geometry.
 //!
-//! A table is declared once, by [`table!`]: the struct, the keys it accepts, their kinds and their doc texts all
+//! A table is declared once, by `table!`: the struct, the keys it accepts, their kinds and their doc texts all
 //! come from that one declaration. A key is the field's name with `_` written `-`; a trailing `_` is dropped (`type_` is `type`).
 //! An `Option` or `Vec` field may be left out; any other must be there. A [`Limit`] after `where` narrows what the field takes.
 
@@ -12,6 +12,8 @@ mod items;
 mod key;
 mod place;
 mod syntax;
+#[cfg(test)]
+mod tests;
 mod value;
 
 pub use cabinet::*;

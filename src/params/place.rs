@@ -164,7 +164,7 @@ fn read_place(
 ) -> Option<Ties> {
     let DeValue::Table(table) = value else {
         let message = format!("`{name}` is {}, not a place", found(value));
-        r.out.push(
+        r.report(
             Diagnostic::new(span.clone(), message)
                 .expected(choices(keys))
                 .hint(format!(
@@ -185,7 +185,7 @@ fn read_place(
         let matching: Vec<&PlaceKey> = keys.iter().filter(|known| known.name == written).collect();
         let Some(first) = matching.first() else {
             good = false;
-            r.out.push(unknown_key(key.span(), written, keys));
+            r.report(unknown_key(key.span(), written, keys));
             continue;
         };
         let directions: Vec<Direction> = matching.iter().map(|known| known.direction).collect();
@@ -193,7 +193,7 @@ fn read_place(
             good = false;
             let message =
                 format!("`{written}` and `{other}` both tie the same direction of `{name}`");
-            r.out.push(
+            r.report(
                 Diagnostic::new(key.span(), message)
                     .expected(choices(keys))
                     .hint("keep one of the two"),
@@ -217,7 +217,7 @@ fn read_place(
         }
     }
     if table.is_empty() {
-        r.out.push(
+        r.report(
             Diagnostic::new(span.clone(), format!("`{name}` is an empty place"))
                 .expected(choices(keys)),
         );
@@ -283,7 +283,7 @@ fn read_share(value: &DeValue<'_>, span: &Range<usize>, name: &str, r: &mut Read
         Some(_) => format!("`{name}` is not a share from 0 to 1"),
         None => format!("`{name}` is {}, not a share", found(value)),
     };
-    r.out.push(
+    r.report(
         Diagnostic::new(span.clone(), message)
             .expected("a share from 0 to 1, such as `0.5` for the middle"),
     );

@@ -1,6 +1,6 @@
 //! Reading tables with their places, collecting every error of a run.
 //!
-//! [`table!`] and [`words!`] turn one declaration into the struct, its key list and its reader. The file is walked as a
+//! `table!` and `words!` turn one declaration into the struct, its key list and its reader. The file is walked as a
 //! tree of spanned values, because a derived reader would stop at the first error.
 
 use std::collections::BTreeMap;
@@ -9,7 +9,7 @@ use std::ops::{Deref, Range};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::key::{Declared, Key, Kind, header, nearest, tables_with};
+use super::key::{Declared, Key, Kind, header, kebab, nearest, tables_with};
 use super::value::{Value, clip, found};
 use super::{Params, syntax};
 use crate::diag::{Diagnostic, Diagnostics, Lines};
@@ -55,8 +55,11 @@ pub struct Count(pub u32);
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Id(pub String);
 
-/// A longer file is refused unread, so that no input can keep the tool busy.
-const MOST_BYTES: usize = 16 << 20;
+/// A longer file is refused unread, so that no input can keep the tool busy; 10,000 full items fit in.
+const MOST_BYTES: usize = 4 << 20;
+
+/// After this many errors the rest is not looked for: a file that is not a parameter file at all has millions.
+const MOST_ERRORS: usize = 1000;
 
 /// Every item is at least one solid, so more items than this can never be modelled.
 const MOST_ITEMS: usize = 10_000;
@@ -74,10 +77,8 @@ pub(crate) fn snippet<T: Table>(text: &str) -> Result<T, Diagnostics> {
 
 fn read_root<T: Table>(text: &str, unit: Option<LengthUnit>) -> Result<T, Diagnostics> {
     let mut out = Diagnostics::default();
-    if text.len() > MOST_BYTES {
-        let megabytes = text.len() >> 20;
-        out.error(0..0, format!("a file of {megabytes} MB"))
-            .expected = Some("at most 16 MB".to_owned());
+    if let Some(diagnostic) = too_many_headers(text).or_else(|| too_long(text)) {
+        out.push(diagnostic);
         return Err(out);
     }
     let (root, errors) = DeTable::parse_recoverable(text);
@@ -97,6 +98,12 @@ fn read_root<T: Table>(text: &str, unit: Option<LengthUnit>) -> Result<T, Diagno
     };
     let read = T::read_table(table, 0..0, &mut reader);
     reader.report_double_ids(&lines);
+    if reader.is_full() {
+        let message = format!("more than {MOST_ERRORS} errors, the others were not looked for");
+        reader
+            .out
+            .push(Diagnostic::new(text.len()..text.len(), message));
+    }
     // What stands on a line that is not even TOML, or after text that could not be followed, would be guesswork.
     reader
         .out
@@ -132,6 +139,40 @@ fn unit_of_file(root: &DeTable<'_>) -> LengthUnit {
     }
 }
 
+/// Counts `[[..]]` headers without parsing, so that a huge file is answered at once.
+fn too_many_headers(text: &str) -> Option<Diagnostic> {
+    let mut start = 0;
+    let mut total = 0;
+    let mut excess = None;
+    for line in text.split_inclusive('\n') {
+        if line.trim_start().starts_with("[[") {
+            total += 1;
+            if total == MOST_ITEMS + 1 {
+                excess = Some(start..start + line.trim_end().len());
+            }
+        }
+        start += line.len();
+    }
+    excess.map(|span| more_than_allowed(span, total))
+}
+
+fn more_than_allowed(span: Range<usize>, total: usize) -> Diagnostic {
+    Diagnostic::new(
+        span,
+        format!("more than 10,000 solids: the file lists {total} items"),
+    )
+    .expected("at most 10,000 items in all")
+}
+
+fn too_long(text: &str) -> Option<Diagnostic> {
+    let kilobytes = text.len() >> 10;
+    (text.len() > MOST_BYTES).then(|| {
+        Diagnostic::new(0..0, format!("the file is {kilobytes} kB long"))
+            .expected("at most 4096 kB")
+    })
+}
+
+/// Counts the items that are written as lists of tables too.
 fn too_many(root: &DeTable<'_>) -> Option<Diagnostic> {
     let mut total = 0;
     let mut longest = (0, 0..0);
@@ -154,13 +195,7 @@ fn too_many(root: &DeTable<'_>) -> Option<Diagnostic> {
             }
         }
     }
-    (total > MOST_ITEMS).then(|| {
-        Diagnostic::new(
-            longest.1,
-            format!("more than 10,000 solids: the file lists {total} items"),
-        )
-        .expected("at most 10,000 items in all")
-    })
+    (total > MOST_ITEMS).then(|| more_than_allowed(longest.1, total))
 }
 
 /// A field of a table.
@@ -177,7 +212,7 @@ pub trait Field: Sized {
     fn missing() -> Option<Self>;
 }
 
-/// A table, declared by [`table!`].
+/// A table, declared by `table!`.
 pub trait Table: Sized {
     /// Its keys.
     fn declared() -> &'static Declared;
@@ -262,7 +297,7 @@ impl<T: Table> Field for Vec<T> {
     }
 }
 
-/// Reads a table that stands alone; called by [`table!`].
+/// Reads a table that stands alone; called by `table!`.
 pub fn read_single<T: Table>(value: &Spanned<DeValue<'_>>, key: &Key, r: &mut Reader) -> Option<T> {
     match value.get_ref() {
         DeValue::Table(table) => r.enter(table, value.span(), key, false),
@@ -305,6 +340,17 @@ pub struct Reader {
 }
 
 impl Reader {
+    /// Adds an error, unless there are too many already.
+    pub fn report(&mut self, diagnostic: Diagnostic) {
+        if !self.is_full() {
+            self.out.push(diagnostic);
+        }
+    }
+
+    fn is_full(&self) -> bool {
+        self.out.len() >= MOST_ERRORS
+    }
+
     /// The table being read, for a message: `[cabinet.groove]`, `[[tube]] V1`.
     fn label(&self) -> String {
         let Some(last) = self.path.last() else {
@@ -371,8 +417,7 @@ impl Reader {
             found(value),
             if many { "a list of tables" } else { "a table" }
         );
-        self.out
-            .push(Diagnostic::new(span, message).expected(expected).hint(hint));
+        self.report(Diagnostic::new(span, message).expected(expected).hint(hint));
     }
 
     /// Reports the keys that a table does not know. Returns the known names they were probably meant for, so that these are not
@@ -388,19 +433,28 @@ impl Reader {
             if declared.keys.iter().any(|known| known.name == written) {
                 continue;
             }
+            if self.is_full() {
+                break;
+            }
             let near = nearest(
                 written,
                 declared.keys.iter().map(|known| known.name.as_str()),
             );
             meant.extend(near.filter(|near| !table.contains_key(*near)));
-            let elsewhere = tables_with(written);
+            // Written with `_`, the name is still recognised.
+            let dashed = clip(&kebab(written));
+            let elsewhere = if near == Some(dashed.as_str()) {
+                Vec::new()
+            } else {
+                tables_with(&dashed)
+            };
             let near_text = near.map(|near| format!("did you mean `{near}`?"));
             let elsewhere_text = (!elsewhere.is_empty()).then(|| {
                 let quoted: Vec<String> = elsewhere
                     .iter()
                     .map(|header| format!("`{header}`"))
                     .collect();
-                format!("`{written}` is a key of {}", quoted.join(", "))
+                format!("`{dashed}` is a key of {}", quoted.join(", "))
             });
             let hint: Vec<String> = near_text.into_iter().chain(elsewhere_text).collect();
             let names: Vec<String> = declared
@@ -412,7 +466,7 @@ impl Reader {
             let diagnostic = Diagnostic::new(key.span(), message)
                 .expected(names.join(", "))
                 .maybe_hint((!hint.is_empty()).then(|| hint.join("; ")));
-            self.out.push(diagnostic);
+            self.report(diagnostic);
         }
         meant
     }
@@ -434,8 +488,7 @@ impl Reader {
                 Kind::Table(_) => format!("table `{}` is missing", self.path_to(&key.name, false)),
                 _ => format!("`{}` is missing in {}", key.name, self.label()),
             };
-            self.out
-                .push(Diagnostic::new(span.clone(), message).expected(F::expects(key)));
+            self.report(Diagnostic::new(span.clone(), message).expected(F::expects(key)));
         }
         missing
     }
@@ -450,9 +503,10 @@ impl Reader {
 
     /// Ids name files, and some file systems do not tell upper from lower case.
     fn report_double_ids(&mut self, lines: &Lines<'_>) {
-        self.ids.sort_by_key(|taken| taken.span.start);
+        let mut ids = std::mem::take(&mut self.ids);
+        ids.sort_by_key(|taken| taken.span.start);
         let mut first: BTreeMap<String, &Taken> = BTreeMap::new();
-        for taken in &self.ids {
+        for taken in &ids {
             let earlier = first.entry(taken.id.to_lowercase()).or_insert(taken);
             if earlier.span == taken.span {
                 continue;
@@ -466,7 +520,7 @@ impl Reader {
             );
             let diagnostic = Diagnostic::new(taken.span.clone(), message)
                 .expected("an id that no other item has, upper and lower case being the same");
-            self.out.push(diagnostic);
+            self.report(diagnostic);
         }
     }
 }
@@ -570,7 +624,9 @@ macro_rules! words {
             /// Every word with its meaning.
             #[must_use]
             pub fn words() -> &'static [$crate::params::Word] {
-                &[$($crate::params::Word { word: $word, doc: concat!($($vdoc),*) },)*]
+                const WORDS: &[$crate::params::Word] =
+                    &[$($crate::params::Word { word: $word, doc: concat!($($vdoc),*).trim_ascii() },)*];
+                WORDS
             }
         }
 

@@ -1,14 +1,19 @@
 //! Text that is not TOML: the first few causes, in a builder's words.
 
 use std::collections::BTreeSet;
+use std::ops::Range;
 
 use toml::de::Error;
 
+use super::value::clip;
 use crate::diag::{Diagnostic, Diagnostics, Lines};
 use crate::units::{LengthUnit, parse_thickness};
 
 /// After this many, what follows is more likely a consequence than a cause.
 const MOST_CAUSES: usize = 5;
+
+/// Slips that harm no other line are all told, up to this many.
+const MOST_SLIPS: usize = 500;
 
 /// What the text's syntax errors mean for the rest.
 pub(super) struct Syntax {
@@ -50,9 +55,12 @@ pub(super) fn report(errors: Vec<Error>, text: &str, lines: &Lines<'_>) -> Synta
             continue;
         }
         let span = error.span().unwrap_or(at..at);
+        if syntax.diagnostics.len() > MOST_SLIPS {
+            break;
+        }
         if error.message() == "duplicate key" {
             let key = text.get(span.clone()).unwrap_or_default();
-            let message = format!("`{}` is written twice", super::value::clip(key));
+            let message = format!("`{}` is written twice", clip(key));
             syntax
                 .diagnostics
                 .push(Diagnostic::new(span, message).hint("keep one of the two"));
@@ -62,23 +70,47 @@ pub(super) fn report(errors: Vec<Error>, text: &str, lines: &Lines<'_>) -> Synta
             syntax.diagnostics.push(diagnostic);
             continue;
         }
+        let message = error.message();
+        // Something is open that should have been closed: all that follows is read as part of it.
+        let spills = [
+            "multi-line",
+            "array element",
+            "inline table",
+            "comma",
+            "recur",
+        ]
+        .iter()
+        .any(|word| message.contains(word));
         syntax.torn = true;
         syntax.doubtful = syntax.doubtful.min(line);
         causes += 1;
         if causes <= MOST_CAUSES {
             syntax.diagnostics.push(plain(&error, span));
         }
+        if spills {
+            break;
+        }
     }
     syntax
 }
 
-fn plain(error: &Error, span: std::ops::Range<usize>) -> Diagnostic {
+/// The parser's words, where they would not help a builder replaced by ours.
+fn plain(error: &Error, span: Range<usize>) -> Diagnostic {
     let (message, expected) = match error.message().split_once(", expected ") {
-        Some((message, expected)) => (message, Some(expected.to_owned())),
+        Some((message, expected)) => (message, Some(expected)),
         None => (error.message(), None),
     };
+    let (message, expected) = match message {
+        "string values must be quoted" | "invalid literal string" => (
+            "this value cannot be read",
+            Some("a number, text in quotes, `true`, `false`, a list or a table"),
+        ),
+        "invalid basic string" => ("text without its closing quote", expected),
+        _ if message.contains("recur") => ("nested too deeply", None),
+        _ => (message, expected.filter(|expected| *expected != "nothing")),
+    };
     let mut diagnostic = Diagnostic::new(span, message);
-    diagnostic.expected = expected;
+    diagnostic.expected = expected.map(str::to_owned);
     diagnostic
 }
 
@@ -91,7 +123,9 @@ fn bare_length(text: &str, lines: &Lines<'_>, line: usize) -> Option<Diagnostic>
         .trim()
         .bytes()
         .all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.'));
-    if !simple_key || parse_thickness(value_text, LengthUnit::Inch).is_err() {
+    // A plain number needs no quotes; then the error is another.
+    let has_unit = value_text.contains(|c: char| c.is_ascii_alphabetic() || c == '"' || c == '/');
+    if !simple_key || !has_unit || parse_thickness(value_text, LengthUnit::Inch).is_err() {
         return None;
     }
     let skipped = value.len() - value.trim_start().len();
@@ -104,6 +138,6 @@ fn bare_length(text: &str, lines: &Lines<'_>, line: usize) -> Option<Diagnostic>
     let message = format!("`{value_text}` is not in quotes");
     Some(
         Diagnostic::new(start..start + value_text.len(), message)
-            .hint(format!("write `{} = {quoted}`", key.trim())),
+            .hint(format!("write `{} = {quoted}`", clip(key.trim()))),
     )
 }

@@ -69,8 +69,7 @@ fn wrong_kind<T: Value>(
     r: &mut Reader,
 ) -> Option<T> {
     let message = format!("`{}` is {}, not {noun}", key.name, found(value));
-    r.out
-        .push(Diagnostic::new(span.clone(), message).expected(T::expects(key.limit)));
+    r.report(Diagnostic::new(span.clone(), message).expected(T::expects(key.limit)));
     None
 }
 
@@ -81,7 +80,7 @@ fn wrong_value<T: Value>(
     hint: Option<String>,
     r: &mut Reader,
 ) -> Option<T> {
-    r.out.push(
+    r.report(
         Diagnostic::new(span.clone(), message)
             .expected(T::expects(key.limit))
             .maybe_hint(hint),
@@ -113,8 +112,9 @@ pub(super) fn length_mm(
     expected: &str,
     r: &mut Reader,
 ) -> Option<f64> {
+    let unit = r.unit;
     let mut refuse = |message: String, hint: Option<String>| {
-        r.out.push(
+        r.report(
             Diagnostic::new(span.clone(), message)
                 .expected(expected)
                 .maybe_hint(hint),
@@ -122,8 +122,8 @@ pub(super) fn length_mm(
         None
     };
     let read = match (value, number(value)) {
-        (DeValue::String(text), _) => of_text(text, r.unit),
-        (_, Some(number)) => units::from_number(number, r.unit),
+        (DeValue::String(text), _) => of_text(text, unit),
+        (_, Some(number)) => units::from_number(number, unit),
         _ => return refuse(format!("`{name}` is {}, not a length", found(value)), None),
     };
     match read {
@@ -396,7 +396,10 @@ fn id_fault(id: &str) -> Option<String> {
         .chars()
         .find(|c| !c.is_ascii_alphanumeric() && !matches!(c, '-' | '_'))
     {
-        return Some(format!("holds `{}`", clip(c.encode_utf8(&mut [0; 4]))));
+        return Some(match c {
+            ' ' => "holds a space".to_owned(),
+            _ => format!("holds `{}`", clip(c.encode_utf8(&mut [0; 4]))),
+        });
     }
     if id.len() > MOST_ID_CHARS {
         return Some(format!(
@@ -436,6 +439,14 @@ impl<T: Value> Value for Vec<Sp<T>> {
         let DeValue::Array(array) = value else {
             return wrong_kind(value, span, key, "a list", r);
         };
+        if array.len() > MOST_COUNT as usize {
+            let message = format!(
+                "`{}` has {} in its list, more than {MOST_COUNT}",
+                key.name,
+                array.len()
+            );
+            return wrong_value(span, key, message, None, r);
+        }
         // Not collected into an Option: the first bad entry must not hide the next.
         let read: Vec<Option<Sp<T>>> = array.iter().map(|entry| Sp::read(entry, key, r)).collect();
         let fits = match key.limit {
@@ -447,7 +458,7 @@ impl<T: Value> Value for Vec<Sp<T>> {
             return wrong_value(
                 span,
                 key,
-                format!("`{}` lists {}", key.name, array.len()),
+                format!("`{}` has {} in its list", key.name, array.len()),
                 None,
                 r,
             );
@@ -467,7 +478,7 @@ pub(super) fn list_words(words: &[Word], written: &str) -> String {
     format!("one of {}", quoted.join(", "))
 }
 
-/// Reads one of a few words; called by [`words!`].
+/// Reads one of a few words; called by `words!`.
 pub(super) fn read_word(
     value: &DeValue<'_>,
     span: &Range<usize>,
@@ -477,8 +488,7 @@ pub(super) fn read_word(
 ) -> Option<&'static str> {
     let DeValue::String(text) = value else {
         let message = format!("`{}` is {}, not a word in quotes", key.name, found(value));
-        r.out
-            .push(Diagnostic::new(span.clone(), message).expected(list_words(words, "")));
+        r.report(Diagnostic::new(span.clone(), message).expected(list_words(words, "")));
         return None;
     };
     if let Some(word) = words.iter().find(|word| word.word == text.as_ref()) {
@@ -487,7 +497,7 @@ pub(super) fn read_word(
     let message = format!("`{}` is no word for `{}`", clip(text), key.name);
     let hint = nearest(text, words.iter().map(|word| word.word))
         .map(|near| format!("did you mean `\"{near}\"`?"));
-    r.out.push(
+    r.report(
         Diagnostic::new(span.clone(), message)
             .expected(list_words(words, text))
             .maybe_hint(hint),

@@ -1,1 +1,186 @@
+//! Distances and overlaps of placed bodies. The only folder that imports collision and boolean crates.
 //!
+//! Everything is measured on *check meshes*, which deviate only into the void and by at most [`CHECK_DEVIATION`]: a reported
+//! clearance is never above the true one and at most twice that deviation below it. Whether parts that touch there really
+//! overlap is decided on their exact faces; only then a volume is taken, on meshes divided much finer.
+
+mod broad;
+mod overlap;
+mod tree;
+mod triangle;
+
+pub use broad::near_pairs;
+pub use overlap::{Overlap, overlap};
+
+use crate::mesh::{Division, Mesh, faced_mesh};
+use crate::pose::Pose;
+use crate::solid::Body;
+use glam::DVec3;
+use std::sync::OnceLock;
+use tree::Tree;
+
+/// Largest deviation of a check mesh from its body, mm.
+pub const CHECK_DEVIATION: f64 = 0.012;
+
+/// Chord of the meshes of which overlap volumes are taken, mm.
+pub const OVERLAP_CHORD: f64 = 0.002;
+
+/// Overlap less deep than this is contact, mm: parts that are meant to touch differ by rounding and by how their circles are
+/// divided.
+pub const CONTACT_DEPTH: f64 = 0.001;
+
+/// Distances below this are none, mm; far above the rounding of placements a metre from the origin, far below any tolerance.
+const NO_DISTANCE: f64 = 1e-9;
+
+/// A body made ready for measuring; one serves all parts of the same shape.
+#[derive(Debug)]
+pub struct Prepared<'b> {
+    body: &'b Body,
+    mesh: Mesh,
+    tree: Tree,
+    inner: DVec3,
+    fine: OnceLock<Mesh>,
+}
+
+/// The closest points of two parts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Nearest {
+    /// Distance in mm; 0 when the check meshes touch or cross.
+    pub distance: f64,
+    /// On the first and on the second part, in the amp frame; the same point twice when they touch.
+    pub at: [DVec3; 2],
+}
+
+/// What was measured between two parts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PairMeasure {
+    /// Least distance, mm; 0 when they touch or overlap.
+    pub clearance: f64,
+    /// Common volume, mm3; 0 when they only touch.
+    pub overlap: f64,
+    /// Depth of the overlap, mm; 0 without one.
+    pub depth: f64,
+    /// The closest points on the first and the second part; the middle of the overlap, twice, where there is one.
+    pub at: [DVec3; 2],
+}
+
+impl<'b> Prepared<'b> {
+    /// Divides `body` and sorts its triangles.
+    #[must_use]
+    pub fn new(body: &'b Body) -> Prepared<'b> {
+        let faced = faced_mesh(
+            body,
+            Division::Outward {
+                deviation: CHECK_DEVIATION,
+            },
+        );
+        let tree = Tree::new(&faced);
+        let inner = tree.inner_point();
+        Prepared {
+            body,
+            mesh: faced.mesh,
+            tree,
+            inner,
+            fine: OnceLock::new(),
+        }
+    }
+
+    /// The exact body.
+    #[must_use]
+    pub fn body(&self) -> &'b Body {
+        self.body
+    }
+
+    /// The check mesh, in the part frame.
+    #[must_use]
+    pub fn mesh(&self) -> &Mesh {
+        &self.mesh
+    }
+
+    /// The mesh of which overlap volumes are taken; divided when first asked for.
+    fn fine(&self) -> &Mesh {
+        self.fine.get_or_init(|| {
+            crate::mesh::mesh(
+                self.body,
+                Division::EqualArea {
+                    chord: OVERLAP_CHORD,
+                },
+            )
+        })
+    }
+
+    /// Box of the check mesh where `pose` puts it; holds the exact body and is at most [`CHECK_DEVIATION`] larger on each side.
+    #[must_use]
+    pub fn bounds(&self, pose: &Pose) -> [DVec3; 2] {
+        let mut points = self.mesh.points.iter().map(|&p| pose.point(p));
+        let first = points.next().unwrap_or_default();
+        points.fold([first; 2], |[low, high], p| [low.min(p), high.max(p)])
+    }
+
+    /// Whether a point of the amp frame is inside the placed body.
+    #[must_use]
+    pub fn contains(&self, pose: &Pose, p: DVec3) -> bool {
+        self.tree.contains(pose.inverse().point(p))
+    }
+
+    /// A point well inside the placed body, in the amp frame.
+    #[must_use]
+    pub fn inner_point(&self, pose: &Pose) -> DVec3 {
+        pose.point(self.inner)
+    }
+}
+
+/// Least distance of two placed surfaces, or none when it is `limit` mm or more. A part wholly inside another has a distance from
+/// its surface: see [`measure_pair`].
+#[must_use]
+pub fn distance(
+    a: &Prepared,
+    a_pose: &Pose,
+    b: &Prepared,
+    b_pose: &Pose,
+    limit: f64,
+) -> Option<Nearest> {
+    let found = a.tree.closest(a_pose, &b.tree, b_pose, limit)?;
+    let distance = if found.distance < NO_DISTANCE {
+        0.0
+    } else {
+        found.distance
+    };
+    Some(Nearest {
+        distance,
+        at: found.at,
+    })
+}
+
+/// Clearance and overlap of two placed bodies, or none when they are `limit` mm or more apart.
+#[must_use]
+pub fn measure_pair(
+    a: &Prepared,
+    a_pose: &Pose,
+    b: &Prepared,
+    b_pose: &Pose,
+    limit: f64,
+) -> Option<PairMeasure> {
+    let nearest = distance(a, a_pose, b, b_pose, limit);
+    let buried =
+        b.contains(b_pose, a.inner_point(a_pose)) || a.contains(a_pose, b.inner_point(b_pose));
+    let near = nearest.map(|n| PairMeasure {
+        clearance: n.distance,
+        overlap: 0.0,
+        depth: 0.0,
+        at: n.at,
+    });
+    if !buried && near.is_none_or(|n| n.clearance > 0.0) {
+        return near;
+    }
+    let found = overlap(a, a_pose, b, b_pose);
+    if found.volume > 0.0 {
+        return Some(PairMeasure {
+            clearance: 0.0,
+            overlap: found.volume,
+            depth: found.depth,
+            at: [found.at; 2],
+        });
+    }
+    near
+}

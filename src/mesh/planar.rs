@@ -30,10 +30,10 @@ fn frame(normal: DVec3) -> (DVec3, DVec3) {
 
 /// Counter-clockwise triangles of what lies inside an odd number of `loops`; `at` gives a corner's place in the plane.
 pub(super) fn region(loops: &[Vec<u32>], at: impl Fn(u32) -> DVec2) -> Vec<[u32; 3]> {
-    if let [single] = loops {
-        if let [a, b, c] = single[..] {
-            return vec![[a, b, c]];
-        }
+    if let [single] = loops
+        && let [a, b, c] = single[..]
+    {
+        return vec![[a, b, c]];
     }
     // A corner where two loops touch must be one point of the triangulation, so corners are numbered by their first use.
     let all = || loops.iter().flatten().copied();

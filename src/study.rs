@@ -1,1 +1,74 @@
 //! The library's front door: one call from a text to design, assembly and findings. No input, no output.
+
+use crate::assembly::Assembly;
+use crate::design::{self, Design, Limits, Nudges};
+use crate::diag::{Diagnostic, Diagnostics};
+use crate::fit::{self, Finding, Report};
+use crate::mesh::{self, Mesh};
+use crate::model;
+use crate::params::{self, Params};
+use rayon::prelude::*;
+
+/// A design resolved, built and checked.
+#[derive(Clone, Debug)]
+pub struct Study {
+    /// The resolved design.
+    pub design: Design,
+    /// Its solids.
+    pub assembly: Assembly,
+    /// Export meshes, one per shape of the assembly.
+    pub meshes: Vec<Mesh>,
+    /// What was found.
+    pub report: Report,
+}
+
+/// Studies a parameter file.
+///
+/// # Errors
+/// Everything that is wrong with the text, with its places.
+pub fn study(text: &str) -> Result<Study, Diagnostics> {
+    study_within(text, &Limits::STANDARD)
+}
+
+/// The same with other limits, for designs larger than a builder's.
+///
+/// # Errors
+/// As [`study`].
+pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
+    let params = params::parse(text)?;
+    let (design, assembly) = build(&params, &Nudges::new(), limits)?;
+    let prepared = fit::prepare(&assembly);
+    let measured = fit::measure_all(&design, &assembly, &prepared);
+    let mut findings = fit::findings(&design, &assembly, &measured);
+    let retry = |nudges: &Nudges| -> Option<Vec<Finding>> {
+        let (design, assembly) = build(&params, nudges, limits).ok()?;
+        let prepared = fit::prepare(&assembly);
+        let measured = fit::measure_all(&design, &assembly, &prepared);
+        Some(fit::findings(&design, &assembly, &measured))
+    };
+    fit::add_cures(&design, &assembly, &prepared, &measured, &mut findings, &retry);
+    let meshes: Vec<Mesh> = assembly.shapes.par_iter().map(|s| mesh::export_mesh(&s.body, s.volume)).collect();
+    let report = fit::report(&design, &assembly, &meshes, &measured, findings);
+    drop(prepared);
+    Ok(Study { design, assembly, meshes, report })
+}
+
+/// Resolves and models, with items shifted.
+fn build(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<(Design, Assembly), Diagnostics> {
+    let design = design::resolve(params, nudges, limits)?;
+    match model::assemble(&design) {
+        Ok(assembly) => Ok((design, assembly)),
+        Err(e) => {
+            let span = design.movables.iter().find(|m| m.id == e.owner).map(|m| m.span.clone());
+            let span = span.or_else(|| design.flat(&e.id).map(|f| f.span.clone())).unwrap_or(0..0);
+            let mut diags = Diagnostics::default();
+            diags.list.push(Diagnostic {
+                span,
+                message: e.to_string(),
+                expected: Some("sizes that make one closed body".into()),
+                hint: Some("look at the sizes given for it, and at what was defaulted".into()),
+            });
+            Err(diags)
+        }
+    }
+}

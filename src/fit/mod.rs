@@ -1,5 +1,115 @@
 //! What is checked, one file per check, and what a check reports.
 
+mod air;
+mod cure;
+mod findings;
+mod measure_all;
 mod report;
 
+pub use cure::add_cures;
+pub use findings::kind_word;
+pub use measure_all::{Measured, REACH, measure_all, prepare};
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
+
+use crate::assembly::{Assembly, Group, Rule};
+use crate::design::Design;
+use crate::mesh::Mesh;
+use crate::units;
+
+/// Everything that is found, worst first.
+#[must_use]
+pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
+    let mut all = findings::of_pairs(design, assembly, measured);
+    all.extend(findings::of_countersinks(design));
+    all.extend(findings::of_remarks(design));
+    // the deepest shortfall first within a severity, then by name, so that the order never depends on chance
+    all.sort_by(|a, b| {
+        let short = |f: &Finding| if f.unit == "mm3" { -f.measured } else { f.measured - f.wanted };
+        a.severity.cmp(&b.severity).then(short(a).total_cmp(&short(b))).then_with(|| a.about.cmp(&b.about)).then_with(|| a.id.cmp(&b.id))
+    });
+    all
+}
+
+/// The verdict that findings give.
+#[must_use]
+pub fn verdict(findings: &[Finding]) -> Verdict {
+    if findings.iter().any(|f| f.severity == Severity::Error) {
+        Verdict::Clashes
+    } else if findings.iter().any(|f| f.severity == Severity::Warning) {
+        Verdict::Tight
+    } else {
+        Verdict::Fits
+    }
+}
+
+/// Puts the report together. `meshes` are the export meshes by shape.
+#[must_use]
+pub fn report(design: &Design, assembly: &Assembly, meshes: &[Mesh], measured: &[Measured], findings: Vec<Finding>) -> Report {
+    let parts = &assembly.parts;
+    let solids = parts
+        .iter()
+        .map(|p| {
+            let shape = &assembly.shapes[p.shape];
+            let b = shape.body.bounds(&p.pose);
+            SolidRow {
+                id: p.id.clone(),
+                kind: kind_word(p.kind).into(),
+                group: group_word(p.group).into(),
+                moves: p.moves,
+                material: p.material.clone(),
+                volume_mm3: shape.volume,
+                mass_g: shape.volume * p.density * 1e-6,
+                box_mm: [b[0].to_array(), b[1].to_array()],
+                triangles: meshes[p.shape].triangles.len(),
+            }
+        })
+        .collect();
+    let mut pairs: Vec<PairRow> = Vec::new();
+    let mut joined: Vec<JoinedRow> = Vec::new();
+    for m in measured {
+        let (a, b) = (parts[m.a].id.clone(), parts[m.b].id.clone());
+        match m.joint {
+            Some(j) => {
+                let j = &assembly.joints[j];
+                joined.push(JoinedRow { a, b, how: findings::how_word(j.how).into(), clearance_mm: m.is.clearance, overlap_mm3: m.is.overlap, rule: rule_words(j.rule) });
+            }
+            None => {
+                let (wanted_mm, why) = m.wanted.clone().unwrap_or_default();
+                pairs.push(PairRow { a, b, clearance_mm: m.is.clearance, overlap_mm3: m.is.overlap, wanted_mm, why });
+            }
+        }
+    }
+    pairs.sort_by(|x, y| y.overlap_mm3.total_cmp(&x.overlap_mm3).then(x.clearance_mm.total_cmp(&y.clearance_mm)).then_with(|| (&x.a, &x.b).cmp(&(&y.a, &y.b))));
+    Report {
+        format: 1,
+        design: design.name.clone(),
+        verdict: verdict(&findings),
+        unmeasured: design.unmeasured.len(),
+        solids,
+        pairs,
+        joined,
+        findings,
+        derived: design.derived.iter().map(|d| DerivedLine { name: d.name.clone(), value_mm: d.value, reason: d.reason.clone() }).collect(),
+    }
+}
+
+/// A group in words.
+#[must_use]
+pub fn group_word(group: Group) -> &'static str {
+    match group {
+        Group::Cabinet => "cabinet",
+        Group::Speaker => "speaker",
+        Group::Chassis => "chassis",
+        Group::Above => "above",
+        Group::Below => "below",
+        Group::Panel => "panel",
+    }
+}
+
+fn rule_words(rule: Rule) -> String {
+    match rule {
+        Rule::Gap { most } => format!("no overlap, at most {} apart", units::show(most)),
+        Rule::Engaged { depth, play, .. } => format!("no overlap, engaged by {} or more with {} play or more", units::show(depth), units::show(play)),
+        Rule::Flush { .. } => "no overlap, flush or below".into(),
+    }
+}

@@ -14,16 +14,15 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
     }
     for s in &design.boards {
         let group = if s.component { Group::Above } else { Group::Below };
-        let label = |id, kind, material| Label { id, owner: &s.id, kind, group, material, moves: true };
         let z = s.stand_off;
         let holes = s.holes.iter().map(|h| through(h.extend(z), DVec3::Z, s.hole / 2.0, s.thickness)).collect();
-        b.add(label(&s.id, Kind::CircuitBoard, "fibreglass board"), prism(rect(DVec2::ZERO, s.size), z, z + s.thickness, holes), s.pose);
+        b.add(label(&s.id, &s.id, group, Kind::CircuitBoard, "fibreglass board"), prism(rect(DVec2::ZERO, s.size), z, z + s.thickness, holes), s.pose);
         let parts = format!("{}-parts", s.id);
-        b.add(label(&parts, Kind::CircuitBoard, "phenolic"), prism(rect(DVec2::ZERO, s.parts_size), 0.0, s.parts, Vec::new()), s.pose.offset(DVec3::Z * (z + s.thickness)));
+        b.add(label(&parts, &s.id, group, Kind::CircuitBoard, "phenolic"), prism(rect(DVec2::ZERO, s.parts_size), 0.0, s.parts, Vec::new()), s.pose.offset(DVec3::Z * (z + s.thickness)));
         for (k, h) in s.holes.iter().enumerate() {
             let id = format!("{}-stand-off-{}", s.id, k + 1);
             let outside = s.bore / 2.0 + 1.4;
-            b.add(label(&id, Kind::StandOff, "nylon"), ring(outside, s.bore / 2.0, s.stand_off), s.pose.offset(h.extend(0.0)));
+            b.add(label(&id, &s.id, group, Kind::StandOff, "nylon"), ring(outside, s.bore / 2.0, s.stand_off), s.pose.offset(h.extend(0.0)));
         }
     }
     for g in &design.grommets {
@@ -67,6 +66,10 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
     }
 }
 
+fn label<'a>(id: &'a str, owner: &'a str, group: Group, kind: Kind, material: &'a str) -> Label<'a> {
+    Label { id, owner, kind, group, material, moves: true }
+}
+
 fn ring(outside: f64, inside: f64, height: f64) -> Recipe {
     let mut region = Region::solid(Loop::circle(DVec2::ZERO, outside));
     region.inner.push(Loop::circle(DVec2::ZERO, inside));
@@ -78,20 +81,19 @@ const CLAMP_GAP: f64 = 0.2;
 
 fn can(c: &CanSpec, b: &mut Builder) {
     let group = if c.component { Group::Above } else { Group::Below };
-    let label = |id, kind, material| Label { id, owner: &c.id, kind, group, material, moves: true };
     let r = c.diameter / 2.0;
     let clamp_id = format!("{}-clamp", c.id);
     if c.lying {
         let body = turned(&[(0.0, -c.height / 2.0), (r, -c.height / 2.0), (r, c.height / 2.0), (0.0, c.height / 2.0)]);
         // the can's axis along local x, resting on the plate
         let pose = c.pose.then(&Pose::from_axes(DVec3::Y, DVec3::Z, DVec3::new(0.0, 0.0, r)));
-        b.add(label(&c.id, Kind::Can, "electrolytic can"), body, pose);
-        b.add(label(&clamp_id, Kind::Clamp, "steel low carbon"), strap(c), c.pose.then(&Pose::from_axes(DVec3::Y, DVec3::Z, DVec3::new(-c.band / 2.0, 0.0, 0.0))));
+        b.add(label(&c.id, &c.id, group, Kind::Can, "electrolytic can"), body, pose);
+        b.add(label(&clamp_id, &c.id, group, Kind::Clamp, "steel low carbon"), strap(c), c.pose.then(&Pose::from_axes(DVec3::Y, DVec3::Z, DVec3::new(-c.band / 2.0, 0.0, 0.0))));
         return;
     }
     let tail = (r - 2.0).max(r * 0.6);
     let body = turned(&[(0.0, -c.plate - c.tail), (tail, -c.plate - c.tail), (tail, -c.plate), (r, -c.plate), (r, c.height), (0.0, c.height)]);
-    b.add(label(&c.id, Kind::Can, "electrolytic can"), body, c.pose);
+    b.add(label(&c.id, &c.id, group, Kind::Can, "electrolytic can"), body, c.pose);
     let inside = r + CLAMP_GAP;
     let half = DVec2::new(c.half_spacing, 0.0);
     let mut foot = Region::solid(Loop::slot(-half, half, (c.half_lugs - c.half_spacing).max(c.hole)));
@@ -109,7 +111,7 @@ fn can(c: &CanSpec, b: &mut Builder) {
     let mut band = Region::solid(ring_loop);
     band.inner.push(Loop::circle(DVec2::ZERO, inside));
     let clamp = Recipe::Layered { base: 0.0, layers: vec![Layer { top: c.sheet, region: foot }, Layer { top: c.band, region: band }], holes: Vec::new() };
-    b.add(label(&clamp_id, Kind::Clamp, "steel low carbon"), clamp, c.pose);
+    b.add(label(&clamp_id, &c.id, group, Kind::Clamp, "steel low carbon"), clamp, c.pose);
 }
 
 /// A strap over a lying can: seen along the can's axis, local y across, z up.

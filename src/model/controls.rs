@@ -16,9 +16,12 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
 /// Room of a shaft in its knob and of a bushing in its nut, mm; a nut is cut to the thread's major diameter.
 const SHAFT_GAP: f64 = 0.1;
 
+fn label<'a>(id: &'a str, owner: &'a str, kind: Kind, material: &'a str) -> Label<'a> {
+    Label { id, owner, kind, group: Group::Panel, material, moves: true }
+}
+
 fn control(c: &ControlSpec, b: &mut Builder) {
     let r = c.row;
-    let label = |id, kind, material| Label { id, owner: &c.id, kind, group: Group::Panel, material, moves: true };
     let body = match (r.body_box, r.body) {
         (Some([w, h]), _) => rect(DVec2::ZERO, DVec2::new(w, h)),
         (None, Some(d)) => Loop::circle(DVec2::ZERO, d / 2.0),
@@ -72,7 +75,7 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         last.region.inner.extend([-0.5, 0.5].map(|s| Loop::circle(DVec2::new(s * spacing, 0.0), screw.normal / 2.0)));
     }
     let metal = r.body_box.is_none();
-    b.add(label(&c.id, Kind::Control, if metal { "zinc casting" } else { "nylon" }), recipe, c.pose);
+    b.add(label(&c.id, &c.id, Kind::Control, if metal { "zinc casting" } else { "nylon" }), recipe, c.pose);
     let thread = if c.nut_in_front { r.bushing } else { r.bushing.or(r.body).map(|d| d.min(r.hole.unwrap_or(d) - 0.1)) };
     if let (Some(af), Some(d)) = (r.nut, thread) {
         let mut region = Region::solid(Loop::hexagon(DVec2::ZERO, af, 0.0));
@@ -80,13 +83,13 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         let nut = Recipe::Layered { base: 0.0, layers: vec![Layer { top: r.nut_thickness, region }], holes: Vec::new() };
         let z = if c.nut_in_front { c.wall } else { -r.nut_thickness };
         let id = format!("{}-nut", c.id);
-        b.add(label(&id, Kind::Nut, "brass"), nut, c.pose.offset(DVec3::Z * z));
+        b.add(label(&id, &c.id, Kind::Nut, "brass"), nut, c.pose.offset(DVec3::Z * z));
     }
     if let Some(d) = r.cap {
         let z = if c.nut_in_front { (c.wall + r.nut_thickness).max(top) } else { top.max(c.wall) };
         let id = format!("{}-cap", c.id);
         let r0 = d / 2.0;
-        b.add(label(&id, Kind::Knob, "nylon"), turned(&[(0.0, 0.0), (r0, 0.0), (r0, r.cap_height), (0.0, r.cap_height)]), c.pose.offset(DVec3::Z * z));
+        b.add(label(&id, &c.id, Kind::Knob, "nylon"), turned(&[(0.0, 0.0), (r0, 0.0), (r0, r.cap_height), (0.0, r.cap_height)]), c.pose.offset(DVec3::Z * z));
     }
     if let Some((k, z)) = c.knob {
         let bore = r.shaft.unwrap_or(6.0) / 2.0 + SHAFT_GAP;
@@ -94,6 +97,6 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         let rk = k.diameter / 2.0;
         let id = format!("{}-knob", c.id);
         let knob = turned(&[(0.0, deep), (bore, deep), (bore, 0.0), (rk, 0.0), (rk, k.height), (0.0, k.height)]);
-        b.add(label(&id, Kind::Knob, "phenolic"), knob, c.pose.offset(DVec3::Z * z));
+        b.add(label(&id, &c.id, Kind::Knob, "phenolic"), knob, c.pose.offset(DVec3::Z * z));
     }
 }

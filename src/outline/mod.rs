@@ -2,7 +2,9 @@
 //!
 //! All coordinates are millimetres in the part's own 2D frame, x right and y up as seen from +z.
 
+mod arrange;
 mod check;
+mod combine;
 mod grid;
 mod measure;
 mod seg;
@@ -11,6 +13,7 @@ mod shape;
 use glam::DVec2;
 
 pub use check::{OutlineError, gaps};
+pub use combine::{difference, intersection, union};
 pub use grid::Grid;
 pub use seg::Seg;
 pub use shape::direction;
@@ -56,3 +59,6 @@ pub struct Region {
     /// Openings; each lies inside `outer`, none touches another.
     pub inner: Vec<Loop>,
 }
+
+pub(crate) use arrange::{Arrangement, Half, Locator, Way, arrange, as_set, nest, stitch};
+pub(crate) use grid::{grown, joined, overlap};

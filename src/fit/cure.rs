@@ -1,0 +1,101 @@
+//! A curing move: the shortest shift of the movable part that ends a finding and makes no new one.
+
+use super::measure_all::{Measured, REACH};
+use super::report::{Finding, Severity};
+use crate::assembly::Assembly;
+use crate::design::{Design, Nudges};
+use crate::measure::{self, Prepared};
+use crate::units;
+use glam::DVec3;
+
+/// Furthest shift that is tried, mm.
+const FURTHEST: usize = 60;
+
+/// Most findings for which a cure is looked for in one run; a design worse than that needs thought, not shifts.
+const MOST: usize = 6;
+
+/// Adds a hint to the findings that a shift of one item would end. `retry` resolves and measures the whole design with items shifted and
+/// returns what it then finds, or nothing if it cannot be built.
+pub fn add_cures(
+    design: &Design,
+    assembly: &Assembly,
+    prepared: &[Prepared<'_>],
+    measured: &[Measured],
+    findings: &mut [Finding],
+    retry: &dyn Fn(&Nudges) -> Option<Vec<Finding>>,
+) {
+    let before: Vec<(String, Vec<String>)> = findings.iter().map(key).collect();
+    let mut tried = 0;
+    for finding in findings.iter_mut() {
+        if finding.severity == Severity::Note || !finding.hint.is_empty() || finding.about.len() != 2 || tried >= MOST {
+            continue;
+        }
+        let Some(owner) = assembly.parts.iter().find(|p| p.id == finding.about[0]).map(|p| p.owner.clone()) else { continue };
+        let Some(movable) = design.movables.iter().find(|m| m.id == owner) else { continue };
+        let Some(pair) = measured.iter().find(|m| {
+            let ids = [&assembly.parts[m.a].id, &assembly.parts[m.b].id];
+            finding.about.iter().all(|id| ids.contains(&id))
+        }) else {
+            continue;
+        };
+        tried += 1;
+        // six directions; those an item cannot take are left out
+        let mut options: Vec<(usize, DVec3)> = [DVec3::X, -DVec3::X, DVec3::Y, -DVec3::Y, DVec3::Z, -DVec3::Z]
+            .into_iter()
+            .filter(|d| movable.along.iter().any(|a| a.dot(*d).abs() > 0.5))
+            .filter_map(|d| shift_needed(assembly, prepared, pair, &owner, d).map(|mm| (mm, d)))
+            .collect();
+        options.sort_by_key(|o| o.0);
+        for (mm, dir) in options.into_iter().take(4) {
+            let nudges = Nudges::from([(owner.clone(), dir * mm as f64)]);
+            let Some(after) = retry(&nudges) else { continue };
+            let this = key(finding);
+            if after.iter().map(key).all(|k| k != this && before.contains(&k)) {
+                finding.hint = format!("move {owner} {} {}", units::show(mm as f64), direction(dir));
+                break;
+            }
+        }
+    }
+}
+
+fn key(f: &Finding) -> (String, Vec<String>) {
+    let mut about = f.about.clone();
+    about.sort();
+    (f.id.clone(), about)
+}
+
+/// Whole mm by which all parts of `owner` must shift along `dir` until this pair is as wanted.
+fn shift_needed(assembly: &Assembly, prepared: &[Prepared<'_>], pair: &Measured, owner: &str, dir: DVec3) -> Option<usize> {
+    let (a, b) = (&assembly.parts[pair.a], &assembly.parts[pair.b]);
+    let wanted = pair.wanted.as_ref().map_or(0.05, |w| w.0.max(0.05));
+    let good = |mm: usize| {
+        let shifted = |p: &crate::assembly::Part| {
+            let mut pose = p.pose;
+            if p.owner == owner {
+                pose.at += dir * mm as f64;
+            }
+            pose
+        };
+        measure::measure_pair(&prepared[a.shape], &shifted(a), &prepared[b.shape], &shifted(b), REACH)
+            .is_none_or(|m| m.overlap <= 0.0 && m.clearance >= wanted)
+    };
+    // coarse first, then back to the mm; a shift that passes through a good place and out again is found too late, never wrongly
+    let coarse = (1..=FURTHEST / 5).map(|k| k * 5).find(|mm| good(*mm))?;
+    (coarse.saturating_sub(4).max(1)..=coarse).find(|mm| good(*mm))
+}
+
+fn direction(d: DVec3) -> &'static str {
+    if d.x > 0.5 {
+        "to the right (seen from the front)"
+    } else if d.x < -0.5 {
+        "to the left (seen from the front)"
+    } else if d.y > 0.5 {
+        "to the rear"
+    } else if d.y < -0.5 {
+        "to the front"
+    } else if d.z > 0.5 {
+        "up"
+    } else {
+        "down"
+    }
+}

@@ -1,0 +1,248 @@
+//! From measurements to findings.
+
+use super::air;
+use super::measure_all::Measured;
+use super::report::{Finding, Severity};
+use crate::assembly::{Assembly, How, Kind, Part, Rule};
+use crate::design::Design;
+use crate::units;
+use glam::DVec3;
+
+/// Common volume that two joined parts may show, mm3: the rounding of mating circles, not material.
+const JOINED_OVERLAP: f64 = 0.01;
+
+/// Parts nearer than this touch: as far as a measured clearance may fall short of the true one, mm.
+const TOUCHING: f64 = 0.024;
+
+/// Everything the measured pairs say, in the order of the parts.
+pub(super) fn of_pairs(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
+    let mut out = Vec::new();
+    for m in measured {
+        // the part that can be moved comes first
+        let (a, b) = (&assembly.parts[m.a], &assembly.parts[m.b]);
+        let movable = |p: &Part| design.movables.iter().any(|v| v.id == p.owner);
+        let (a, b) = if !movable(a) && movable(b) { (b, a) } else { (a, b) };
+        let at = m.is.at[0].midpoint(m.is.at[1]);
+        let finding = match m.joint {
+            Some(j) => of_joint(design, assembly.joints[j].how, assembly.joints[j].rule, a, b, m, at),
+            None => of_pair(design, a, b, m, at),
+        };
+        out.extend(finding);
+    }
+    out
+}
+
+fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Option<Finding> {
+    let about = vec![a.id.clone(), b.id.clone()];
+    let place = place(design, at);
+    if m.is.overlap > 0.0 {
+        return Some(Finding {
+            id: "overlap".into(),
+            severity: Severity::Error,
+            about,
+            at_mm: at.to_array(),
+            measured: m.is.overlap,
+            wanted: 0.0,
+            unit: "mm3".into(),
+            text: format!("{} and {} share {:.1} mm3, {} deep, {place}", a.id, b.id, m.is.overlap, units::show(m.is.depth)),
+            hint: String::new(),
+            source: "geometry".into(),
+        });
+    }
+    if let Some((wanted, why)) = m.wanted.as_ref().filter(|w| m.is.clearance < w.0) {
+        return Some(Finding {
+            id: "air".into(),
+            severity: Severity::Warning,
+            about,
+            at_mm: at.to_array(),
+            measured: m.is.clearance,
+            wanted: *wanted,
+            unit: "mm".into(),
+            text: format!("{} between {} and {}, {} wanted, {place} ({why})", units::show(m.is.clearance), a.id, b.id, units::show(*wanted)),
+            hint: String::new(),
+            source: if why.ends_with("own rule") { "the parameter file".into() } else { air::SOURCE.into() },
+        });
+    }
+    if m.is.clearance <= TOUCHING && a.owner != b.owner {
+        return Some(Finding {
+            id: "touching".into(),
+            severity: Severity::Warning,
+            about,
+            at_mm: at.to_array(),
+            measured: m.is.clearance,
+            wanted: TOUCHING,
+            unit: "mm".into(),
+            text: format!("{} touches {}, {place}", a.id, b.id),
+            hint: String::new(),
+            source: "geometry".into(),
+        });
+    }
+    None
+}
+
+fn of_joint(design: &Design, how: How, rule: Rule, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Option<Finding> {
+    let finding = |id: &str, severity, measured, wanted, unit: &str, text: String, hint: &str| {
+        Some(Finding {
+            id: id.into(),
+            severity,
+            about: vec![a.id.clone(), b.id.clone()],
+            at_mm: at.to_array(),
+            measured,
+            wanted,
+            unit: unit.into(),
+            text,
+            hint: hint.into(),
+            source: "common practice".into(),
+        })
+    };
+    if m.is.overlap > JOINED_OVERLAP {
+        let place = place(design, at);
+        return finding("joint-overlap", Severity::Error, m.is.overlap, 0.0, "mm3", format!("{} and {} are {} but share {:.1} mm3, {place}", a.id, b.id, how_word(how), m.is.overlap), "");
+    }
+    match rule {
+        Rule::Gap { most } if m.is.clearance > most => finding(
+            "joint-open",
+            Severity::Error,
+            m.is.clearance,
+            most,
+            "mm",
+            format!("{} and {} should be {} but stand {} apart, {}", a.id, b.id, how_word(how), units::show(m.is.clearance), place(design, at)),
+            "",
+        ),
+        Rule::Engaged { depth, given, .. } if given < depth => finding(
+            "ear-engaged",
+            Severity::Error,
+            given,
+            depth,
+            "mm",
+            format!("the ear of {} holds {} in the groove of {} when the plate is pushed to the other side, {} wanted", a.id, units::show(given), b.id, units::show(depth)),
+            "a deeper groove, or less side play",
+        ),
+        Rule::Engaged { play, play_given, .. } if play_given < play => finding(
+            "ear-play",
+            Severity::Warning,
+            play_given,
+            play,
+            "mm",
+            format!("{} play at the ear of {} in {}, {} wanted", units::show(play_given), a.id, b.id, units::show(play)),
+            "more side play: boards move with the season",
+        ),
+        Rule::Flush { proud, given } if given > proud => finding(
+            "head-proud",
+            Severity::Warning,
+            given,
+            proud,
+            "mm",
+            format!("the head of {} stands {} out of {}", a.id, units::show(given), b.id),
+            "a deeper countersink, or a smaller screw",
+        ),
+        _ => None,
+    }
+}
+
+/// A countersink deeper than its sheet leaves a knife edge and a loose screw.
+pub(super) fn of_countersinks(design: &Design) -> Vec<Finding> {
+    let mut out = Vec::new();
+    for f in &design.flats {
+        for h in &f.holes {
+            if let crate::design::HoleShape::Countersunk { d, head, angle, .. } = h.shape {
+                let cone = (head - d) / 2.0 / (angle / 2.0).to_radians().tan();
+                if cone > f.thickness {
+                    out.push(Finding {
+                        id: "countersink-deep".into(),
+                        severity: Severity::Warning,
+                        about: vec![h.id.clone(), f.id.clone()],
+                        at_mm: f.pose.point(h.at.extend(f.thickness)).to_array(),
+                        measured: cone,
+                        wanted: f.thickness,
+                        unit: "mm".into(),
+                        text: format!("the countersink of {} is {} deep, {} is {} thick: it breaks through", h.id, units::show(cone), f.id, units::show(f.thickness)),
+                        hint: "a smaller screw, a pan head, or thicker sheet".into(),
+                        source: "arithmetic on the head sizes of the catalogue".into(),
+                    });
+                }
+            }
+        }
+    }
+    out
+}
+
+/// What the design had to say before anything was measured.
+pub(super) fn of_remarks(design: &Design) -> Vec<Finding> {
+    design
+        .remarks
+        .iter()
+        .map(|r| Finding {
+            id: r.check.into(),
+            severity: if r.error { Severity::Error } else { Severity::Warning },
+            about: r.about.clone(),
+            at_mm: [0.0; 3],
+            measured: r.measured,
+            wanted: r.wanted,
+            unit: "mm".into(),
+            text: r.text.clone(),
+            hint: r.hint.clone(),
+            source: r.source.into(),
+        })
+        .collect()
+}
+
+/// A place as a builder would measure it.
+pub(super) fn place(design: &Design, at: DVec3) -> String {
+    let x = units::show(at.x);
+    let z = units::show(at.z);
+    match &design.plate {
+        Some(p) => format!("{x} from the inside left, {} behind the plate's front edge, {z} above the floor", units::show(at.y - p.y0)),
+        None => format!("{x} from the inside left, {} behind the front edges, {z} above the floor", units::show(at.y)),
+    }
+}
+
+pub(super) fn how_word(how: How) -> &'static str {
+    match how {
+        How::Bolted => "bolted",
+        How::Through => "through its hole",
+        How::Threaded => "threaded",
+        How::Seated => "seated",
+        How::Inserted => "inserted",
+        How::Resting => "resting",
+        How::Sliding => "sliding in its groove",
+    }
+}
+
+/// A kind in the trade's words.
+#[must_use]
+pub fn kind_word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Board => "board",
+        Kind::Baffle => "baffle",
+        Kind::Cleat => "cleat",
+        Kind::Covering => "covering",
+        Kind::BackBoard => "back board",
+        Kind::Foot => "foot",
+        Kind::Handle => "handle",
+        Kind::SpeakerFrame => "speaker frame",
+        Kind::Magnet => "magnet",
+        Kind::Plate => "plate",
+        Kind::Panel => "panel",
+        Kind::Angle => "angle",
+        Kind::Bracket => "bracket",
+        Kind::Screw => "screw",
+        Kind::Nut => "nut",
+        Kind::Washer => "washer",
+        Kind::SmallTube => "small tube",
+        Kind::PowerTube => "power tube",
+        Kind::Rectifier => "rectifier",
+        Kind::Retainer => "retainer",
+        Kind::Socket => "socket",
+        Kind::Iron => "iron",
+        Kind::Coil => "coil",
+        Kind::Can => "can",
+        Kind::Clamp => "clamp",
+        Kind::CircuitBoard => "circuit board",
+        Kind::StandOff => "stand-off",
+        Kind::Control => "control",
+        Kind::Knob => "knob",
+        Kind::Hardware => "hardware",
+        Kind::ReverbTank => "reverb tank",
+    }
+}

@@ -5,7 +5,10 @@ fn main() {
     let out = Path::new(&args[0]);
     for file in &args[1..] {
         let text = std::fs::read_to_string(file).unwrap();
-        match study::study(&text) {
+        let start = std::time::Instant::now();
+        let studied = study::study(&text);
+        let took = start.elapsed();
+        match studied {
             Err(e) => {
                 println!("{file}: REFUSED\n{}", e.render(file, &text, false));
             }
@@ -17,7 +20,7 @@ fn main() {
                 for p in &s.assembly.parts {
                     std::fs::write(dir.join(format!("model/parts/{}.stl", p.id)), export::stl::part_stl(&s.meshes[p.shape], &p.pose)).unwrap();
                 }
-                println!("{file}: {:?} {} solids {} pairs {} joined, {} errors", s.report.verdict, s.report.solids.len(), s.report.pairs.len(), s.report.joined.len(), s.report.findings.iter().filter(|f| f.severity == groovewright::fit::Severity::Error).count());
+                println!("{file}: {took:.0?} {:?} {} solids {} pairs {} joined, {} errors", s.report.verdict, s.report.solids.len(), s.report.pairs.len(), s.report.joined.len(), s.report.findings.iter().filter(|f| f.severity == groovewright::fit::Severity::Error).count());
             }
         }
     }

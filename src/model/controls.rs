@@ -41,7 +41,7 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         // through a rectangular cut-out, flange in front
         let slim = r.body_box.map_or(DVec2::new(w - 1.0, h - 1.0), |[bw, bh]| DVec2::new(bw.min(w - 0.6), bh.min(h - 0.6)));
         let flange = rect(DVec2::ZERO, DVec2::new(fw, fh));
-        stack(-r.behind, vec![(c.wall, rect(DVec2::ZERO, slim)), (c.wall + r.flange_thickness, flange)])
+        stack(-r.behind, vec![(c.wall, rect(DVec2::ZERO, slim).rounded(1.5).unwrap_or_else(|_| rect(DVec2::ZERO, slim))), (c.wall + r.flange_thickness, flange)])
     } else if c.nut_in_front {
         layers.push((0.0, body));
         if let Some(bush) = bushing {
@@ -72,7 +72,7 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         && r.flange.is_some()
         && let Some(last) = layers.last_mut()
     {
-        last.region.inner.extend([-0.5, 0.5].map(|s| Loop::circle(DVec2::new(s * spacing, 0.0), screw.normal / 2.0)));
+        last.regions[0].inner.extend([-0.5, 0.5].map(|s| Loop::circle(DVec2::new(s * spacing, 0.0), screw.normal / 2.0)));
     }
     let metal = r.body_box.is_none();
     b.add(label(&c.id, &c.id, Kind::Control, if metal { "zinc casting" } else { "nylon" }), recipe, c.pose);
@@ -80,7 +80,7 @@ fn control(c: &ControlSpec, b: &mut Builder) {
     if let (Some(af), Some(d)) = (r.nut, thread) {
         let mut region = Region::solid(Loop::hexagon(DVec2::ZERO, af, 0.0));
         region.inner.push(Loop::circle(DVec2::ZERO, d / 2.0));
-        let nut = Recipe::Layered { base: 0.0, layers: vec![Layer { top: r.nut_thickness, region }], holes: Vec::new() };
+        let nut = Recipe::Layered { base: 0.0, layers: vec![Layer::new(r.nut_thickness, region)], holes: Vec::new() };
         let z = if c.nut_in_front { c.wall } else { -r.nut_thickness };
         let id = format!("{}-nut", c.id);
         b.add(label(&id, &c.id, Kind::Nut, "brass"), nut, c.pose.offset(DVec3::Z * z));

@@ -91,12 +91,19 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         let r0 = d / 2.0;
         b.add(label(&id, &c.id, Kind::Knob, "nylon"), turned(&[(0.0, 0.0), (r0, 0.0), (r0, r.cap_height), (0.0, r.cap_height)]), c.pose.offset(DVec3::Z * z));
     }
-    if let Some((k, z)) = c.knob {
+    if let Some(k) = &c.knob {
+        let (row, [hollow, depth]) = (k.row, k.hollow);
         let bore = r.shaft.unwrap_or(6.0) / 2.0 + SHAFT_GAP;
-        let deep = (r.tip - z + SHAFT_GAP).clamp(0.5, k.height - 1.0);
-        let rk = k.diameter / 2.0;
+        let deep = (r.tip - k.base + SHAFT_GAP).clamp(depth + 0.5, row.height - 1.0);
+        let rk = row.diameter / 2.0;
         let id = format!("{}-knob", c.id);
-        let knob = turned(&[(0.0, deep), (bore, deep), (bore, 0.0), (rk, 0.0), (rk, k.height), (0.0, k.height)]);
-        b.add(label(&id, &c.id, Kind::Knob, "phenolic"), knob, c.pose.offset(DVec3::Z * z));
+        let mut profile = vec![(0.0, deep), (bore, deep)];
+        if depth > 0.0 {
+            profile.extend([(bore, depth), (hollow, depth), (hollow, 0.0)]);
+        } else {
+            profile.push((bore, 0.0));
+        }
+        profile.extend([(rk, 0.0), (rk, row.height), (0.0, row.height)]);
+        b.add(label(&id, &c.id, Kind::Knob, "phenolic"), turned(&profile), c.pose.offset(DVec3::Z * k.base));
     }
 }

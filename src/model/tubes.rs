@@ -46,10 +46,17 @@ fn bulb(t: &TubeSpec) -> Recipe {
     Recipe::Turned { profile: Loop { nodes }, holes: Vec::new() }
 }
 
-/// An oblong with round ends over the two screws.
-fn saddle(spacing: f64, width: f64) -> Loop {
+/// A strip with round ends over the two screws, and a ring's outline about the tube.
+fn saddle(spacing: f64, strip: f64, ring: f64) -> Loop {
     let half = DVec2::new(spacing / 2.0, 0.0);
-    Loop::slot(-half, half, width / 2.0)
+    let ears = Loop::slot(-half, half, strip / 2.0);
+    let round = Loop::circle(DVec2::ZERO, ring);
+    let joined = outline::union(&[Region::solid(ears)], &[Region::solid(round)]);
+    // one outline, unless the two touch in a way that has no clear answer: then the wider strip
+    match joined.as_deref() {
+        Ok([one]) => one.outer.clone(),
+        _ => Loop::slot(-half, half, ring),
+    }
 }
 
 fn screw_holes(t: &TubeSpec) -> Option<[Loop; 2]> {
@@ -61,8 +68,7 @@ fn screw_holes(t: &TubeSpec) -> Option<[Loop; 2]> {
 fn socket(t: &TubeSpec) -> Recipe {
     let s = t.socket;
     let body = || Region::solid(Loop::circle(DVec2::ZERO, s.body / 2.0));
-    let width = s.flange_width.max(s.body + 2.0);
-    let mut flange = Region::solid(saddle(s.spacing, width));
+    let mut flange = Region::solid(saddle(s.spacing, s.flange_width, s.body / 2.0 + 1.0));
     flange.inner.extend(screw_holes(t).into_iter().flatten());
     // a body that would reach the screws is drawn in below the flange
     let below = (s.body / 2.0).min(s.spacing / 2.0 - 4.5);
@@ -80,8 +86,7 @@ fn socket(t: &TubeSpec) -> Recipe {
 /// A saddle on the plate under the socket's screws, and a tube open at the top, notched where their heads stand.
 fn retainer(t: &TubeSpec, r: &RetainerSpec) -> Recipe {
     let hole = Loop::circle(DVec2::ZERO, r.inside);
-    let width = 2.0 * (r.inside + r.wall) + 1.0;
-    let mut foot = Region::solid(saddle(t.socket.spacing, width));
+    let mut foot = Region::solid(saddle(t.socket.spacing, t.socket.flange_width, r.inside + r.wall + 0.5));
     foot.inner.push(hole.clone());
     foot.inner.extend(screw_holes(t).into_iter().flatten());
     let mut ring = Region::solid(Loop::circle(DVec2::ZERO, r.inside + r.wall));

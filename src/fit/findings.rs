@@ -116,6 +116,12 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
 }
 
 fn of_joint(design: &Design, how: How, rule: Rule, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Option<Finding> {
+    // the ear, or the head, is spoken of first
+    let first = match rule {
+        Rule::Engaged { .. } => Kind::Plate,
+        _ => Kind::Screw,
+    };
+    let (a, b) = if b.kind == first && a.kind != first { (b, a) } else { (a, b) };
     let finding = |id: &str, severity, measured, wanted, unit: &str, text: String, hint: &str| {
         Some(Finding {
             id: id.into(),

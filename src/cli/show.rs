@@ -1,6 +1,6 @@
 //! The answer as text: verdict first, then what was found, then where it is tightest.
 
-use crate::export::caution;
+use crate::export::{caution, tightest};
 use crate::export::words::{severity_word, tally, verdict_line};
 use crate::fit::{PairRow, Severity, Verdict};
 use crate::study::Study;
@@ -39,8 +39,8 @@ pub(super) fn report(study: &Study, all: bool) -> String {
         let _ = writeln!(out, "  rule: {} ({})", f.id, f.source);
     }
 
-    let most = if all { usize::MAX } else { TIGHTEST };
-    pairs(&mut out, &report.tightest(most), all);
+    let rows = if all { tightest::all(study) } else { tightest::tightest(study, TIGHTEST) };
+    pairs(&mut out, &rows, all);
     if !study.design.unmeasured.is_empty() {
         let ids: Vec<&str> = study.design.unmeasured.iter().map(|u| u.id.as_str()).collect();
         let more = ids.len().saturating_sub(MOST_IDS);

@@ -1,7 +1,7 @@
 //! `fit.md`: the report for people, on paper or in any text viewer.
 
 use super::words::{amount, count, has_place, severity_word, tally, verdict_line};
-use super::caution;
+use super::{caution, tightest};
 use crate::fit::{Finding, Severity, Verdict};
 use crate::study::Study;
 use crate::units;
@@ -17,7 +17,7 @@ pub fn fit_md(study: &Study) -> Vec<u8> {
     let mut out = String::new();
     head(&mut out, study);
     findings(&mut out, study);
-    tightest(&mut out, study);
+    tight_places(&mut out, study);
     unmeasured(&mut out, study);
     derived(&mut out, study);
     defaults(&mut out, study);
@@ -91,13 +91,13 @@ fn one_finding(out: &mut String, f: &Finding) {
     line!(out, "  - rule from: {}", plain(&f.source));
 }
 
-fn tightest(out: &mut String, study: &Study) {
-    let rows = study.report.tightest(TIGHTEST);
+fn tight_places(out: &mut String, study: &Study) {
+    let rows = tightest::tightest(study, TIGHTEST);
     if rows.is_empty() {
         return;
     }
     line!(out, "\n## The tightest places\n");
-    line!(out, "The pairs of parts with the least to spare: a measured clearance never exceeds the true one, and falls short of it by 0.024 mm at most.\n");
+    line!(out, "The pairs of parts with the least to spare. A measured clearance never exceeds the true one, and falls short of it by 0.024 mm at most. An item and what it is mounted on are left out; `fit.json` holds every pair.\n");
     line!(out, "| between | and | clearance | wanted | why |\n| --- | --- | --- | --- | --- |");
     for p in rows {
         let clearance = if p.overlap_mm3 > 0.0 { format!("overlap, {:.1} mm3", p.overlap_mm3) } else { units::show(p.clearance_mm) };

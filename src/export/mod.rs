@@ -8,6 +8,7 @@ mod part21;
 pub mod step;
 mod step_body;
 pub mod stl;
+pub mod tightest;
 pub mod words;
 pub mod write;
 

@@ -141,15 +141,3 @@ pub struct Report {
     /// Numbers the design worked out, with reasons.
     pub derived: Vec<DerivedLine>,
 }
-
-impl Report {
-    /// The `most` pairs with the least to spare, the worst first: overlaps, then clearance less wanted air.
-    #[must_use]
-    pub fn tightest(&self, most: usize) -> Vec<&PairRow> {
-        let mut rows: Vec<&PairRow> = self.pairs.iter().collect();
-        let spare = |p: &PairRow| p.clearance_mm - p.wanted_mm;
-        rows.sort_by(|x, y| y.overlap_mm3.total_cmp(&x.overlap_mm3).then(spare(x).total_cmp(&spare(y))).then_with(|| (&x.a, &x.b).cmp(&(&y.a, &y.b))));
-        rows.truncate(most);
-        rows
-    }
-}

@@ -1,0 +1,49 @@
+//! The places where there is least to spare, as a builder would choose them.
+
+use crate::fit::PairRow;
+use crate::study::Study;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// At most `most` pairs with the least to spare, the worst first: overlaps, then clearance less wanted air.
+///
+/// An item and what it is mounted on are no place to watch (a nut 0.8 mm over its plate sits on a washer), and of several parts of the same
+/// two items the tightest speaks for all; unless they overlap or are nearer than wanted.
+#[must_use]
+pub fn tightest(study: &Study, most: usize) -> Vec<&PairRow> {
+    let assembly = &study.assembly;
+    let owner: BTreeMap<&str, &str> = assembly.parts.iter().map(|p| (p.id.as_str(), p.owner.as_str())).collect();
+    let mut mounted: BTreeSet<(&str, &str)> = BTreeSet::new();
+    for joint in &assembly.joints {
+        let (a, b) = (&assembly.parts[joint.a], &assembly.parts[joint.b]);
+        mounted.insert((&a.owner, &b.id));
+        mounted.insert((&b.owner, &a.id));
+    }
+    let mut told: BTreeSet<[&str; 2]> = BTreeSet::new();
+    let mut out = Vec::new();
+    for pair in all(study) {
+        let (a, b) = (pair.a.as_str(), pair.b.as_str());
+        let (Some(&of_a), Some(&of_b)) = (owner.get(a), owner.get(b)) else { continue };
+        let wrong = pair.overlap_mm3 > 0.0 || pair.clearance_mm < pair.wanted_mm;
+        let one_thing = of_a == of_b || mounted.contains(&(of_a, b)) || mounted.contains(&(of_b, a));
+        let first = told.insert([of_a.min(of_b), of_a.max(of_b)]);
+        if wrong || (first && !one_thing) {
+            out.push(pair);
+        }
+        if out.len() == most {
+            break;
+        }
+    }
+    out
+}
+
+/// Every measured pair that is not joined, the least to spare first.
+#[must_use]
+pub fn all(study: &Study) -> Vec<&PairRow> {
+    let mut rows: Vec<&PairRow> = study.report.pairs.iter().collect();
+    let spare = |p: &PairRow| p.clearance_mm - p.wanted_mm;
+    rows.sort_by(|x, y| {
+        let worse = y.overlap_mm3.total_cmp(&x.overlap_mm3).then(spare(x).total_cmp(&spare(y)));
+        worse.then_with(|| (&x.a, &x.b).cmp(&(&y.a, &y.b)))
+    });
+    rows
+}

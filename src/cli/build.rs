@@ -37,15 +37,27 @@ impl ValueEnum for What {
 pub(super) fn run(args: &Args) -> Result<Done, Stop> {
     let study = input::study(&args.file, false)?;
     let waiting = Waiting::new("writing the files");
-    let what = if args.only.is_empty() { &What::ALL[..] } else { &args.only };
+    let what = if args.only.is_empty() {
+        &What::ALL[..]
+    } else {
+        &args.only
+    };
     let files = export::build_files(&study, what);
-    let written = write::write_build(&args.out, &study.design.name, &files).map_err(|e| Stop::Machine(e.to_string()))?;
+    let written = write::write_build(&args.out, &study.design.name, &files)
+        .map_err(|e| Stop::Machine(e.to_string()))?;
     drop(waiting);
 
     let mut text = show::report(&study, false);
-    text.push_str(&format!("\nwrote {} to {}", count(written.files, "file"), written.folder.display()));
+    text.push_str(&format!(
+        "\nwrote {} to {}",
+        count(written.files, "file"),
+        written.folder.display()
+    ));
     if written.removed > 0 {
-        text.push_str(&format!(", removed {} of an earlier build", written.removed));
+        text.push_str(&format!(
+            ", removed {} of an earlier build",
+            written.removed
+        ));
     }
     text.push('\n');
     answer(&text)?;

@@ -19,7 +19,11 @@ fn is_stdin(path: &Path) -> bool {
 
 /// A path as a builder would recognise it.
 fn name(path: &Path) -> String {
-    if is_stdin(path) { "standard input".to_owned() } else { path.display().to_string() }
+    if is_stdin(path) {
+        "standard input".to_owned()
+    } else {
+        path.display().to_string()
+    }
 }
 
 /// The text of a parameter file. A file that is not there, is a folder or is no text is the user's to put right; one that the system
@@ -28,18 +32,38 @@ fn read(path: &Path) -> Result<String, Stop> {
     let name = name(path);
     let mut bytes = Vec::new();
     let read = if is_stdin(path) {
-        io::stdin().lock().take(MOST_BYTES + 1).read_to_end(&mut bytes)
+        io::stdin()
+            .lock()
+            .take(MOST_BYTES + 1)
+            .read_to_end(&mut bytes)
     } else {
         File::open(path).and_then(|f| f.take(MOST_BYTES + 1).read_to_end(&mut bytes))
     };
     match read {
-        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory | ErrorKind::InvalidInput | ErrorKind::InvalidFilename) => {
-            return Err(Stop::Input(format!("{name}: there is no such file; `groovewright start FILE` writes one to begin from")));
+        Err(e)
+            if matches!(
+                e.kind(),
+                ErrorKind::NotFound
+                    | ErrorKind::NotADirectory
+                    | ErrorKind::InvalidInput
+                    | ErrorKind::InvalidFilename
+            ) =>
+        {
+            return Err(Stop::Input(format!(
+                "{name}: there is no such file; `groovewright start FILE` writes one to begin from"
+            )));
         }
-        Err(e) if e.kind() == ErrorKind::IsADirectory => return Err(Stop::Input(format!("{name}: is a folder; name the parameter file in it"))),
+        Err(e) if e.kind() == ErrorKind::IsADirectory => {
+            return Err(Stop::Input(format!(
+                "{name}: is a folder; name the parameter file in it"
+            )));
+        }
         Err(e) => return Err(Stop::Machine(format!("{name}: cannot be read: {e}"))),
         Ok(_) if bytes.len() as u64 > MOST_BYTES => {
-            return Err(Stop::Input(format!("{name}: more than {} MB, so this is no parameter file", MOST_BYTES >> 20)));
+            return Err(Stop::Input(format!(
+                "{name}: more than {} MB, so this is no parameter file",
+                MOST_BYTES >> 20
+            )));
         }
         Ok(_) => {}
     }
@@ -53,7 +77,10 @@ fn read(path: &Path) -> Result<String, Stop> {
         } else {
             "save the file as UTF-8 text"
         };
-        Stop::Input(format!("{name}:{line}:{column}: error: this is not UTF-8 text (byte 0x{:02X})\nhint: {hint}", bytes[good]))
+        Stop::Input(format!(
+            "{name}:{line}:{column}: error: this is not UTF-8 text (byte 0x{:02X})\nhint: {hint}",
+            bytes[good]
+        ))
     })
 }
 
@@ -75,7 +102,10 @@ fn refuse(path: &Path, text: &str, wrong: &Diagnostics, for_machine: bool) -> St
     // Colour goes in always and is taken out where stderr is no terminal.
     tell(&wrong.render(&name(path), text, true));
     if for_machine {
-        let refused = Refused { format: 1, errors: wrong.located(text) };
+        let refused = Refused {
+            format: 1,
+            errors: wrong.located(text),
+        };
         if let Err(stop) = answer_bytes(&json::text(&refused)) {
             return stop;
         }

@@ -48,7 +48,11 @@ enum Done {
 
 impl Done {
     fn of(report: &Report) -> Done {
-        if report.verdict == Verdict::Clashes { Done::Clashes } else { Done::Good }
+        if report.verdict == Verdict::Clashes {
+            Done::Clashes
+        } else {
+            Done::Good
+        }
     }
 }
 
@@ -93,7 +97,11 @@ pub fn main(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 fn quiet_panics() {
     std::panic::set_hook(Box::new(|info| {
         let place = info.location().map(ToString::to_string).unwrap_or_default();
-        let _ = writeln!(io::stderr(), "fault at {place}: {}", info.payload_as_str().unwrap_or(""));
+        let _ = writeln!(
+            io::stderr(),
+            "fault at {place}: {}",
+            info.payload_as_str().unwrap_or("")
+        );
     }));
 }
 
@@ -123,7 +131,9 @@ fn answer_bytes(bytes: &[u8]) -> Result<(), Stop> {
 
 fn printed(result: io::Result<()>) -> Result<(), Stop> {
     match result {
-        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Stop::Machine(format!("cannot write the answer: {e}"))),
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
+            Err(Stop::Machine(format!("cannot write the answer: {e}")))
+        }
         _ => Ok(()),
     }
 }

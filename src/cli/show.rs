@@ -1,7 +1,7 @@
 //! The answer as text: verdict first, then what was found, then where it is tightest.
 
-use crate::export::{caution, tightest};
 use crate::export::words::{severity_word, tally, verdict_line};
+use crate::export::{caution, tightest};
 use crate::fit::{PairRow, Severity, Verdict};
 use crate::study::Study;
 use crate::units;
@@ -32,20 +32,46 @@ pub(super) fn report(study: &Study, all: bool) -> String {
             Severity::Warning => "1;93",
             Severity::Note => "1;96",
         };
-        let _ = writeln!(out, "\n{} {}", paint(style, &format!("{}:", severity_word(f.severity))), f.text);
+        let _ = writeln!(
+            out,
+            "\n{} {}",
+            paint(style, &format!("{}:", severity_word(f.severity))),
+            f.text
+        );
         if !f.hint.is_empty() {
             let _ = writeln!(out, "  what to do: {}", f.hint);
         }
         let _ = writeln!(out, "  rule: {} ({})", f.id, f.source);
     }
 
-    let rows = if all { tightest::all(study) } else { tightest::tightest(study, TIGHTEST) };
+    let rows = if all {
+        tightest::all(study)
+    } else {
+        tightest::tightest(study, TIGHTEST)
+    };
     pairs(&mut out, &rows, all);
     if !study.design.unmeasured.is_empty() {
-        let ids: Vec<&str> = study.design.unmeasured.iter().map(|u| u.id.as_str()).collect();
+        let ids: Vec<&str> = study
+            .design
+            .unmeasured
+            .iter()
+            .map(|u| u.id.as_str())
+            .collect();
         let more = ids.len().saturating_sub(MOST_IDS);
-        let _ = write!(out, "\nMeasure before you drill: {}", ids[..ids.len() - more].join(", "));
-        let _ = writeln!(out, "{}", if more > 0 { format!(" and {more} more") } else { String::new() });
+        let _ = write!(
+            out,
+            "\nMeasure before you drill: {}",
+            ids[..ids.len() - more].join(", ")
+        );
+        let _ = writeln!(
+            out,
+            "{}",
+            if more > 0 {
+                format!(" and {more} more")
+            } else {
+                String::new()
+            }
+        );
     }
     let _ = writeln!(out, "\n{}", caution::SHORT);
     out
@@ -56,9 +82,23 @@ fn pairs(out: &mut String, rows: &[&PairRow], all: bool) {
         return;
     }
     let cells: Vec<[String; 3]> = rows.iter().map(|p| cells(p)).collect();
-    let width = |i: usize| cells.iter().map(|c| c[i].chars().count()).max().unwrap_or(0);
+    let width = |i: usize| {
+        cells
+            .iter()
+            .map(|c| c[i].chars().count())
+            .max()
+            .unwrap_or(0)
+    };
     let (first, second) = (width(0), width(1));
-    let _ = writeln!(out, "\n{}", if all { "Every pair nearer than 40 mm or under a rule, tightest first:" } else { "Tightest places:" });
+    let _ = writeln!(
+        out,
+        "\n{}",
+        if all {
+            "Every pair nearer than 40 mm or under a rule, tightest first:"
+        } else {
+            "Tightest places:"
+        }
+    );
     for [measured, wanted, who] in &cells {
         let line = format!("  {measured:<first$}  {wanted:<second$}  {who}");
         let _ = writeln!(out, "{}", line.trim_end());
@@ -66,8 +106,16 @@ fn pairs(out: &mut String, rows: &[&PairRow], all: bool) {
 }
 
 fn cells(p: &PairRow) -> [String; 3] {
-    let measured = if p.overlap_mm3 > 0.0 { format!("overlap {:.1} mm3", p.overlap_mm3) } else { units::show(p.clearance_mm) };
-    let wanted = if p.wanted_mm > 0.0 { format!("wanted {}", units::show(p.wanted_mm)) } else { String::new() };
+    let measured = if p.overlap_mm3 > 0.0 {
+        format!("overlap {:.1} mm3", p.overlap_mm3)
+    } else {
+        units::show(p.clearance_mm)
+    };
+    let wanted = if p.wanted_mm > 0.0 {
+        format!("wanted {}", units::show(p.wanted_mm))
+    } else {
+        String::new()
+    };
     [measured, wanted, format!("{} - {}", p.a, p.b)]
 }
 

@@ -34,21 +34,28 @@ pub(super) fn run(args: &Args) -> Result<Done, Stop> {
         return Err(Stop::Input(format!("{shown}: names no file")));
     };
     if path.is_dir() {
-        return Err(Stop::Input(format!("{shown}: is a folder; add the name of the file to write")));
+        return Err(Stop::Input(format!(
+            "{shown}: is a folder; add the name of the file to write"
+        )));
     }
     let folder = match path.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
     };
     if fs::metadata(folder).is_err_and(|e| e.kind() == ErrorKind::NotFound) {
-        return Err(Stop::Input(format!("{}: there is no such folder; make it first", folder.display())));
+        return Err(Stop::Input(format!(
+            "{}: there is no such folder; make it first",
+            folder.display()
+        )));
     }
     let machine = |e: write::WriteError| Stop::Machine(e.to_string());
     let text = named(path);
     if args.force {
         write::write_file(folder, file, text.as_bytes()).map_err(machine)?;
     } else if !write::write_new_file(folder, file, text.as_bytes()).map_err(machine)? {
-        return Err(Stop::Input(format!("{shown}: is there already and was left as it is; --force writes over it")));
+        return Err(Stop::Input(format!(
+            "{shown}: is there already and was left as it is; --force writes over it"
+        )));
     }
     answer(&format!(
         "wrote {shown}: an invented amp that fits. Put your own sizes in, then check it:\n  groovewright fit {}\n",
@@ -59,13 +66,25 @@ pub(super) fn run(args: &Args) -> Result<Done, Stop> {
 
 /// The starter, with the design called as the file is, if a design may be called that.
 fn named(path: &Path) -> String {
-    let plain = |s: &str| s.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.'));
-    let stem = path.file_stem().and_then(|s| s.to_str()).filter(|s| plain(s));
-    stem.map(|s| STARTER.replacen(NAME, &format!("name = \"{s}\""), 1)).filter(|text| params::parse(text).is_ok()).unwrap_or_else(|| STARTER.to_owned())
+    let plain = |s: &str| {
+        s.chars()
+            .all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.'))
+    };
+    let stem = path
+        .file_stem()
+        .and_then(|s| s.to_str())
+        .filter(|s| plain(s));
+    stem.map(|s| STARTER.replacen(NAME, &format!("name = \"{s}\""), 1))
+        .filter(|text| params::parse(text).is_ok())
+        .unwrap_or_else(|| STARTER.to_owned())
 }
 
 /// A path as it can be typed at a prompt.
 fn quoted(path: &Path) -> String {
     let text = path.display().to_string();
-    if text.contains(|c: char| c.is_whitespace()) { format!("\"{text}\"") } else { text }
+    if text.contains(|c: char| c.is_whitespace()) {
+        format!("\"{text}\"")
+    } else {
+        text
+    }
 }

@@ -19,7 +19,10 @@ pub(super) struct Waiting {
 impl Waiting {
     pub fn new(what: &'static str) -> Waiting {
         if !io::stderr().is_terminal() {
-            return Waiting { end: None, thread: None };
+            return Waiting {
+                end: None,
+                thread: None,
+            };
         }
         let (end, ended) = mpsc::channel::<()>();
         let thread = thread::Builder::new().spawn(move || {
@@ -33,7 +36,10 @@ impl Waiting {
             bar.finish_and_clear();
         });
         // Without a thread to spare there is no sign of life, and the work goes on.
-        Waiting { end: Some(end), thread: thread.ok() }
+        Waiting {
+            end: Some(end),
+            thread: thread.ok(),
+        }
     }
 }
 

@@ -16,7 +16,10 @@ pub const LONG: [(&str, &str); 5] = [
         "Clamp the work, never hold it by hand; wear eye protection and no gloves at a turning drill; sheet grabs as the bit breaks through; \
          file off the burrs.",
     ),
-    ("Hot glass", "Tubes burn skin and scorch wood and covering, and stay hot for minutes after switching off."),
+    (
+        "Hot glass",
+        "Tubes burn skin and scorch wood and covering, and stay hot for minutes after switching off.",
+    ),
     (
         "Heavy iron",
         "Transformers make one end heavy: hold the chassis under the iron when you slide it out or turn it over, and keep fingers out of the grooves.",

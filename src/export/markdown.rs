@@ -55,7 +55,9 @@ const fn meaning(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Fits => "Nothing overlaps, and all the wanted air is there.",
         Verdict::Tight => "Nothing overlaps, but somewhere there is less air than wanted.",
-        Verdict::Clashes => "It cannot be built as it stands: parts overlap, or a rule that must hold does not.",
+        Verdict::Clashes => {
+            "It cannot be built as it stands: parts overlap, or a rule that must hold does not."
+        }
     }
 }
 
@@ -66,7 +68,12 @@ fn findings(out: &mut String, study: &Study) {
         return;
     }
     for severity in [Severity::Error, Severity::Warning, Severity::Note] {
-        for finding in study.report.findings.iter().filter(|f| f.severity == severity) {
+        for finding in study
+            .report
+            .findings
+            .iter()
+            .filter(|f| f.severity == severity)
+        {
             one_finding(out, finding);
         }
     }
@@ -74,12 +81,30 @@ fn findings(out: &mut String, study: &Study) {
 
 fn one_finding(out: &mut String, f: &Finding) {
     let about: Vec<String> = f.about.iter().map(|id| format!("`{id}`")).collect();
-    let what = if about.is_empty() { f.id.clone() } else { format!("{}: {}", f.id, about.join(", ")) };
-    line!(out, "- **{}** {what}. {}", severity_word(f.severity), plain(&f.text));
-    if f.unit == "mm3" {
-        line!(out, "  - shared: {}; must be none", amount(f.measured, &f.unit));
+    let what = if about.is_empty() {
+        f.id.clone()
     } else {
-        line!(out, "  - measured {}, wanted {}", amount(f.measured, &f.unit), amount(f.wanted, &f.unit));
+        format!("{}: {}", f.id, about.join(", "))
+    };
+    line!(
+        out,
+        "- **{}** {what}. {}",
+        severity_word(f.severity),
+        plain(&f.text)
+    );
+    if f.unit == "mm3" {
+        line!(
+            out,
+            "  - shared: {}; must be none",
+            amount(f.measured, &f.unit)
+        );
+    } else {
+        line!(
+            out,
+            "  - measured {}, wanted {}",
+            amount(f.measured, &f.unit),
+            amount(f.wanted, &f.unit)
+        );
     }
     if has_place(f) {
         let [x, y, z] = f.at_mm;
@@ -97,12 +122,32 @@ fn tight_places(out: &mut String, study: &Study) {
         return;
     }
     line!(out, "\n## The tightest places\n");
-    line!(out, "The pairs of parts with the least to spare. A measured clearance never exceeds the true one, and falls short of it by 0.024 mm at most. An item and what it is mounted on are left out; `fit.json` holds every pair.\n");
-    line!(out, "| between | and | clearance | wanted | why |\n| --- | --- | --- | --- | --- |");
+    line!(
+        out,
+        "The pairs of parts with the least to spare. A measured clearance never exceeds the true one, and falls short of it by 0.024 mm at most. An item and what it is mounted on are left out; `fit.json` holds every pair.\n"
+    );
+    line!(
+        out,
+        "| between | and | clearance | wanted | why |\n| --- | --- | --- | --- | --- |"
+    );
     for p in rows {
-        let clearance = if p.overlap_mm3 > 0.0 { format!("overlap, {:.1} mm3", p.overlap_mm3) } else { units::show(p.clearance_mm) };
-        let wanted = if p.wanted_mm > 0.0 { units::show(p.wanted_mm) } else { "no rule".to_owned() };
-        line!(out, "| `{}` | `{}` | {clearance} | {wanted} | {} |", p.a, p.b, plain(&p.why));
+        let clearance = if p.overlap_mm3 > 0.0 {
+            format!("overlap, {:.1} mm3", p.overlap_mm3)
+        } else {
+            units::show(p.clearance_mm)
+        };
+        let wanted = if p.wanted_mm > 0.0 {
+            units::show(p.wanted_mm)
+        } else {
+            "no rule".to_owned()
+        };
+        line!(
+            out,
+            "| `{}` | `{}` | {clearance} | {wanted} | {} |",
+            p.a,
+            p.b,
+            plain(&p.why)
+        );
     }
 }
 
@@ -125,7 +170,13 @@ fn unmeasured(out: &mut String, study: &Study) {
         rows[at].2.push(format!("`{}`", u.id));
     }
     for (row, source, ids) in rows {
-        line!(out, "| {} | {} | {} |", ids.join(", "), plain(row), plain(source));
+        line!(
+            out,
+            "| {} | {} | {} |",
+            ids.join(", "),
+            plain(row),
+            plain(source)
+        );
     }
 }
 
@@ -136,7 +187,13 @@ fn derived(out: &mut String, study: &Study) {
     line!(out, "\n## Numbers that follow from yours\n");
     line!(out, "| what | value | because |\n| --- | --- | --- |");
     for d in &study.report.derived {
-        line!(out, "| {} | {} | {} |", plain(&d.name), units::show(d.value_mm), plain(&d.reason));
+        line!(
+            out,
+            "| {} | {} | {} |",
+            plain(&d.name),
+            units::show(d.value_mm),
+            plain(&d.reason)
+        );
     }
 }
 
@@ -147,7 +204,13 @@ fn defaults(out: &mut String, study: &Study) {
     line!(out, "\n## What you left out, and what was taken\n");
     line!(out, "| key | taken | why |\n| --- | --- | --- |");
     for d in &study.design.defaults {
-        line!(out, "| `{}` | {} | {} |", d.key, plain(&d.value), plain(&d.reason));
+        line!(
+            out,
+            "| `{}` | {} | {} |",
+            d.key,
+            plain(&d.value),
+            plain(&d.reason)
+        );
     }
 }
 
@@ -162,7 +225,10 @@ fn cautions(out: &mut String) {
 fn plain(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
-        if matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '#' | '~' | '$' | '&') {
+        if matches!(
+            c,
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '#' | '~' | '$' | '&'
+        ) {
             out.push('\\');
         }
         out.push(c);

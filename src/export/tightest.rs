@@ -11,7 +11,11 @@ use std::collections::{BTreeMap, BTreeSet};
 #[must_use]
 pub fn tightest(study: &Study, most: usize) -> Vec<&PairRow> {
     let assembly = &study.assembly;
-    let owner: BTreeMap<&str, &str> = assembly.parts.iter().map(|p| (p.id.as_str(), p.owner.as_str())).collect();
+    let owner: BTreeMap<&str, &str> = assembly
+        .parts
+        .iter()
+        .map(|p| (p.id.as_str(), p.owner.as_str()))
+        .collect();
     let mut mounted: BTreeSet<(&str, &str)> = BTreeSet::new();
     for joint in &assembly.joints {
         let (a, b) = (&assembly.parts[joint.a], &assembly.parts[joint.b]);
@@ -22,9 +26,12 @@ pub fn tightest(study: &Study, most: usize) -> Vec<&PairRow> {
     let mut out = Vec::new();
     for pair in all(study) {
         let (a, b) = (pair.a.as_str(), pair.b.as_str());
-        let (Some(&of_a), Some(&of_b)) = (owner.get(a), owner.get(b)) else { continue };
+        let (Some(&of_a), Some(&of_b)) = (owner.get(a), owner.get(b)) else {
+            continue;
+        };
         let wrong = pair.overlap_mm3 > 0.0 || pair.clearance_mm < pair.wanted_mm;
-        let one_thing = of_a == of_b || mounted.contains(&(of_a, b)) || mounted.contains(&(of_b, a));
+        let one_thing =
+            of_a == of_b || mounted.contains(&(of_a, b)) || mounted.contains(&(of_b, a));
         let first = told.insert([of_a.min(of_b), of_a.max(of_b)]);
         if wrong || (first && !one_thing) {
             out.push(pair);
@@ -42,7 +49,10 @@ pub fn all(study: &Study) -> Vec<&PairRow> {
     let mut rows: Vec<&PairRow> = study.report.pairs.iter().collect();
     let spare = |p: &PairRow| p.clearance_mm - p.wanted_mm;
     rows.sort_by(|x, y| {
-        let worse = y.overlap_mm3.total_cmp(&x.overlap_mm3).then(spare(x).total_cmp(&spare(y)));
+        let worse = y
+            .overlap_mm3
+            .total_cmp(&x.overlap_mm3)
+            .then(spare(x).total_cmp(&spare(y)));
         worse.then_with(|| (&x.a, &x.b).cmp(&(&y.a, &y.b)))
     });
     rows

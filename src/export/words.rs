@@ -37,20 +37,38 @@ pub const fn severity_word(severity: Severity) -> &'static str {
 #[must_use]
 pub fn tally(report: &Report) -> String {
     let mass: f64 = report.solids.iter().map(|s| s.mass_g).sum();
-    let of = |severity| report.findings.iter().filter(|f| f.severity == severity).count();
+    let of = |severity| {
+        report
+            .findings
+            .iter()
+            .filter(|f| f.severity == severity)
+            .count()
+    };
     let found: Vec<String> = [Severity::Error, Severity::Warning, Severity::Note]
         .into_iter()
         .filter(|s| of(*s) > 0)
         .map(|s| count(of(s), severity_word(s)))
         .collect();
-    let found = if found.is_empty() { "no findings".to_owned() } else { found.join(", ") };
-    format!("{}, {:.1} kg; {found}", count(report.solids.len(), "solid"), mass / 1000.0)
+    let found = if found.is_empty() {
+        "no findings".to_owned()
+    } else {
+        found.join(", ")
+    };
+    format!(
+        "{}, {:.1} kg; {found}",
+        count(report.solids.len(), "solid"),
+        mass / 1000.0
+    )
 }
 
 /// `1 part`, `7 parts`.
 #[must_use]
 pub fn count(n: usize, what: &str) -> String {
-    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+    if n == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{n} {what}s")
+    }
 }
 
 /// A number of a finding with its unit: a length in mm and inch.

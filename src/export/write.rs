@@ -27,7 +27,9 @@ pub enum WriteError {
         cause: io::Error,
     },
     /// A symbolic link stands where a folder of the build belongs.
-    #[error("{0} is a symbolic link, and a build never writes through one: remove it, or name another folder with --out")]
+    #[error(
+        "{0} is a symbolic link, and a build never writes through one: remove it, or name another folder with --out"
+    )]
     Link(String),
     /// Something that is no folder stands where a folder of the build belongs.
     #[error("{0} is in the way: a folder belongs there")]
@@ -45,7 +47,9 @@ impl WriteError {
 fn help(cause: &io::Error) -> &'static str {
     use io::ErrorKind as K;
     match cause.kind() {
-        K::PermissionDenied | K::ReadOnlyFilesystem => "; name a folder you may write to with --out",
+        K::PermissionDenied | K::ReadOnlyFilesystem => {
+            "; name a folder you may write to with --out"
+        }
         K::StorageFull | K::QuotaExceeded => "; make room on the disk and build again",
         _ => "",
     }
@@ -77,7 +81,11 @@ pub fn write_build(out: &Path, name: &str, files: &[OutFile]) -> Result<Written,
     let now: BTreeSet<&str> = files.iter().map(|f| f.0.as_str()).collect();
 
     // The list goes first and names both builds: whatever interrupts what follows, nothing is left that no list knows.
-    let both: BTreeSet<&str> = before.iter().map(String::as_str).chain(now.iter().copied()).collect();
+    let both: BTreeSet<&str> = before
+        .iter()
+        .map(String::as_str)
+        .chain(now.iter().copied())
+        .collect();
     write_list(&folder, &both)?;
 
     // Stale files go before new ones come: where `v1` and `V1` are one file, the other order would remove the new one.
@@ -102,7 +110,11 @@ pub fn write_build(out: &Path, name: &str, files: &[OutFile]) -> Result<Written,
     if both != now {
         write_list(&folder, &now)?;
     }
-    Ok(Written { folder, files: files.len(), removed })
+    Ok(Written {
+        folder,
+        files: files.len(),
+        removed,
+    })
 }
 
 /// Writes one file into a folder that is there, whole or not at all.
@@ -114,9 +126,15 @@ pub fn write_file(folder: &Path, name: impl AsRef<OsStr>, bytes: &[u8]) -> Resul
     let fail = |e| WriteError::system("write", &target, e);
     // Moving onto a folder fails with words that help nobody.
     if fs::symlink_metadata(&target).is_ok_and(|m| m.is_dir()) {
-        return Err(fail(io::Error::new(io::ErrorKind::IsADirectory, "a folder of that name is in the way")));
+        return Err(fail(io::Error::new(
+            io::ErrorKind::IsADirectory,
+            "a folder of that name is in the way",
+        )));
     }
-    beside(folder, bytes).map_err(fail)?.persist(&target).map_err(|e| fail(e.error))?;
+    beside(folder, bytes)
+        .map_err(fail)?
+        .persist(&target)
+        .map_err(|e| fail(e.error))?;
     Ok(())
 }
 
@@ -124,10 +142,17 @@ pub fn write_file(folder: &Path, name: impl AsRef<OsStr>, bytes: &[u8]) -> Resul
 ///
 /// # Errors
 /// As the system says.
-pub fn write_new_file(folder: &Path, name: impl AsRef<OsStr>, bytes: &[u8]) -> Result<bool, WriteError> {
+pub fn write_new_file(
+    folder: &Path,
+    name: impl AsRef<OsStr>,
+    bytes: &[u8],
+) -> Result<bool, WriteError> {
     let target = folder.join(name.as_ref());
     let fail = |e| WriteError::system("write", &target, e);
-    match beside(folder, bytes).map_err(fail)?.persist_noclobber(&target) {
+    match beside(folder, bytes)
+        .map_err(fail)?
+        .persist_noclobber(&target)
+    {
         Ok(_) => Ok(true),
         Err(e) if e.error.kind() == io::ErrorKind::AlreadyExists => Ok(false),
         Err(e) => Err(fail(e.error)),
@@ -176,14 +201,20 @@ fn read_list(folder: &Path) -> BTreeSet<String> {
         return BTreeSet::new();
     }
     match fs::File::open(&path).and_then(|f| f.take(LONGEST_LIST).read_to_string(&mut text)) {
-        Ok(_) => text.lines().filter(|line| inside(line)).map(str::to_owned).collect(),
+        Ok(_) => text
+            .lines()
+            .filter(|line| inside(line))
+            .map(str::to_owned)
+            .collect(),
         Err(_) => BTreeSet::new(),
     }
 }
 
 /// Whether a line of the list names a file below the folder, and not the list itself.
 fn inside(path: &str) -> bool {
-    let plain = Path::new(path).components().all(|c| matches!(c, Component::Normal(_)));
+    let plain = Path::new(path)
+        .components()
+        .all(|c| matches!(c, Component::Normal(_)));
     plain && !path.is_empty() && path != LIST && !path.contains(['\\', ':'])
 }
 

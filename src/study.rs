@@ -40,10 +40,10 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
     let prepared = fit::prepare(&assembly);
     let measured = fit::measure_all(&design, &assembly, &prepared);
     let mut findings = fit::findings(&design, &assembly, &measured);
+    let first = (&assembly, prepared.as_slice(), measured.as_slice());
     let retry = |nudges: &Nudges| -> Option<Vec<Finding>> {
         let (design, assembly) = build(&params, nudges, limits).ok()?;
-        let prepared = fit::prepare(&assembly);
-        let measured = fit::measure_all(&design, &assembly, &prepared);
+        let measured = fit::measure_again(&design, &assembly, first);
         Some(fit::findings(&design, &assembly, &measured))
     };
     fit::add_cures(&design, &assembly, &prepared, &measured, &mut findings, &retry);

@@ -190,6 +190,7 @@ pub(super) fn build(
     cleats(params, size, design, ledger);
     back_boards(params, size, &material, design, ledger);
     covering(params, size, chassis, design, ledger);
+    resting(design);
     feet(params, size, design, ledger);
     handle(params, size, design, ledger);
 }
@@ -573,16 +574,21 @@ fn covering(params: &Params, size: &CabinetSize, chassis: Option<&ChassisFrame>,
             strip(&id, DVec3::new(x1 - x0, turn_in, t), Pose::from_axes(DVec3::X, dir, DVec3::new(x0, y0, z)), wall, design, span);
         }
     }
-    // neighbours meet in the corners
-    let ids: Vec<String> = design.flats.iter().filter(|f| f.kind == Kind::Covering).map(|f| f.id.clone()).collect();
-    let boxes: Vec<[DVec3; 2]> = design.flats.iter().filter(|f| f.kind == Kind::Covering).map(flat_box).collect();
-    for i in 0..ids.len() {
-        for j in i + 1..ids.len() {
-            if touching(&boxes[i], &boxes[j]) {
-                design.bonds.push(Bond::face(&ids[i], &ids[j], How::Resting));
+}
+
+/// Strips, cleats and boards of the box that the design sets against one another.
+fn resting(design: &mut Design) {
+    let loose = |f: &Flat| matches!(f.kind, Kind::Covering | Kind::Cleat);
+    let boxes: Vec<(&Flat, [DVec3; 2])> = design.flats.iter().filter(|f| f.group == Group::Cabinet && (loose(f) || f.kind == Kind::Board)).map(|f| (f, flat_box(f))).collect();
+    let mut bonds = Vec::new();
+    for (i, (a, a_box)) in boxes.iter().enumerate() {
+        for (b, b_box) in &boxes[i + 1..] {
+            if (loose(a) || loose(b)) && touching(a_box, b_box) {
+                bonds.push(Bond::face(&a.id, &b.id, How::Resting));
             }
         }
     }
+    design.bonds.extend(bonds);
 }
 
 fn strip(id: &str, size: DVec3, pose: Pose, wall: &str, design: &mut Design, span: &Range<usize>) {

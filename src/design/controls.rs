@@ -32,7 +32,7 @@ impl Picked<'_> {
             out = out.max(nut + r.cap_height);
         }
         if let Some(k) = self.knob {
-            out = out.max(knob_base(r, k, wall) - wall + k.height);
+            out = out.max(KnobSpec::on(r, k, wall).base - wall + k.height);
         }
         if r.screw.is_some() {
             let head = r.screw.as_deref().and_then(catalogue::screw).map_or(0.0, |s| s.pan_height);
@@ -48,9 +48,34 @@ fn nut_in_front(r: &ControlRow) -> bool {
     r.nut.is_some() && (r.body.is_some_and(|b| b > hole) || r.body_box.is_some())
 }
 
-/// z of a knob's underside over the inner face: on its shaft as deep as its bore lets it, clear of the panel.
-fn knob_base(r: &ControlRow, k: &KnobRow, wall: f64) -> f64 {
-    (wall + k.gap).max(r.tip - k.bore_depth).max(wall + r.nut_thickness + 0.5).max(r.bushing_length + 0.5)
+/// A knob on its shaft. z counts from the wall's inner face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KnobSpec {
+    /// Its row.
+    pub row: &'static KnobRow,
+    /// z of its underside.
+    pub base: f64,
+    /// Radius and depth of the hollow in its underside that takes nut and bushing; a depth of 0 means none.
+    pub hollow: [f64; 2],
+}
+
+impl KnobSpec {
+    /// On its shaft as deep as its bore lets it, the row's gap clear of the panel. Knobs are hollow below for nut and bushing; one too
+    /// slim for that stands in front of them.
+    fn on(r: &ControlRow, k: &'static KnobRow, wall: f64) -> KnobSpec {
+        let room = 0.5;
+        let in_front = (wall + r.nut_thickness).max(r.bushing_length) + room;
+        let base = (wall + k.gap).max(r.tip - k.bore_depth);
+        let radius = r.nut.unwrap_or(0.0).max(r.bushing.unwrap_or(0.0)) / 3.0_f64.sqrt() + room;
+        let depth = in_front - base;
+        if depth <= 0.0 {
+            KnobSpec { row: k, base, hollow: [0.0; 2] }
+        } else if radius + 1.0 > k.diameter / 2.0 || depth > k.height - 2.0 {
+            KnobSpec { row: k, base: in_front, hollow: [0.0; 2] }
+        } else {
+            KnobSpec { row: k, base, hollow: [radius, depth] }
+        }
+    }
 }
 
 /// A control in place. z = 0 is the wall's inner face, z points out of it.
@@ -62,8 +87,8 @@ pub struct ControlSpec {
     pub kind: ControlKind,
     /// Its row.
     pub row: &'static ControlRow,
-    /// Its knob and the z of the knob's underside.
-    pub knob: Option<(&'static KnobRow, f64)>,
+    /// Its knob.
+    pub knob: Option<KnobSpec>,
     /// Thickness of the wall it goes through.
     pub wall: f64,
     /// Whether its nut is in front of the wall.
@@ -160,7 +185,7 @@ pub(super) fn build(picked: &[Picked<'_>], frame: &ChassisFrame, places: &Places
             id: id.into(),
             kind: c.kind.value,
             row: p.row,
-            knob: p.knob.map(|k| (k, knob_base(p.row, k, wall))),
+            knob: p.knob.map(|k| KnobSpec::on(p.row, k, wall)),
             wall,
             nut_in_front: nut_in_front(p.row),
             on: on.into(),

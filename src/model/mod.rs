@@ -197,10 +197,13 @@ fn key(recipe: &Recipe) -> Vec<u64> {
             out.push(layers.len() as u64);
             for l in layers {
                 num(&mut out, l.top);
-                path(&mut out, &l.region.outer);
-                out.push(l.region.inner.len() as u64);
-                for i in &l.region.inner {
-                    path(&mut out, i);
+                out.push(l.regions.len() as u64);
+                for r in &l.regions {
+                    path(&mut out, &r.outer);
+                    out.push(r.inner.len() as u64);
+                    for i in &r.inner {
+                        path(&mut out, i);
+                    }
                 }
             }
             holes(&mut out, hs);
@@ -232,12 +235,12 @@ fn rect(centre: DVec2, size: DVec2) -> Loop {
 
 /// A solid of one outline from z0 to z1.
 fn prism(outline: Loop, z0: f64, z1: f64, holes: Vec<Hole>) -> Recipe {
-    Recipe::Layered { base: z0, layers: vec![Layer { top: z1, region: Region::solid(outline) }], holes }
+    Recipe::Layered { base: z0, layers: vec![Layer::new(z1, Region::solid(outline))], holes }
 }
 
 /// Layers of plain outlines from `base` upwards.
 fn stack(base: f64, layers: Vec<(f64, Loop)>) -> Recipe {
-    let layers = layers.into_iter().map(|(top, outline)| Layer { top, region: Region::solid(outline) }).collect();
+    let layers = layers.into_iter().map(|(top, outline)| Layer::new(top, Region::solid(outline))).collect();
     Recipe::Layered { base, layers, holes: Vec::new() }
 }
 

@@ -17,7 +17,7 @@ fn v(x: f64, y: f64) -> DVec2 {
 pub(super) fn slab(region: Region, top: f64, holes: Vec<Hole>) -> Recipe {
     Recipe::Layered {
         base: 0.0,
-        layers: vec![Layer { top, region }],
+        layers: vec![Layer::new(top, region)],
         holes,
     }
 }
@@ -25,7 +25,7 @@ pub(super) fn slab(region: Region, top: f64, holes: Vec<Hole>) -> Recipe {
 fn stack(base: f64, layers: Vec<(f64, Region)>, holes: Vec<Hole>) -> Recipe {
     let layers = layers
         .into_iter()
-        .map(|(top, region)| Layer { top, region })
+        .map(|(top, region)| Layer::new(top, region))
         .collect();
     Recipe::Layered {
         base,

@@ -261,14 +261,8 @@ fn bad_recipes_say_why() {
     let away = Region::solid(Loop::rect(v(30.0, 0.0), v(40.0, 10.0)));
     let two = |other: &Region| {
         let layers = vec![
-            Layer {
-                top: 1.0,
-                region: square.clone(),
-            },
-            Layer {
-                top: 2.0,
-                region: other.clone(),
-            },
+            Layer::new(1.0, square.clone()),
+            Layer::new(2.0, other.clone()),
         ];
         build(&Recipe::Layered {
             base: 0.0,
@@ -386,7 +380,7 @@ proptest! {
             let outer = if radii.len() < 5 { Loop::circle(v(*x, 0.0), radii[0]) } else { star(v(0.0, 0.0), radii) };
             let area = if radii.len() < 5 { PI * radii[0] * radii[0] } else { shoelace(&outer) };
             exact += (area - PI * 0.25) * t;
-            list.push(Layer { top: z, region: Region { outer, inner: vec![Loop::circle(v(0.0, 0.0), 0.5)] } });
+            list.push(Layer::new(z, Region { outer, inner: vec![Loop::circle(v(0.0, 0.0), 0.5)] }));
         }
         let recipe = Recipe::Layered { base: 1.0, layers: list, holes: vec![] };
         let body = build(&recipe).unwrap();

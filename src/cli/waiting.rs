@@ -1,6 +1,6 @@
 //! A sign of life on a terminal when the work takes long enough to wonder.
 
-use indicatif::{ProgressBar, ProgressDrawTarget};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::{self, IsTerminal};
 use std::sync::mpsc::{self, RecvTimeoutError, Sender};
 use std::thread::{self, JoinHandle};
@@ -30,6 +30,7 @@ impl Waiting {
                 return;
             }
             let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
+            bar.set_style(ProgressStyle::default_spinner());
             bar.set_message(what);
             bar.enable_steady_tick(Duration::from_millis(100));
             let _ = ended.recv();

@@ -124,7 +124,7 @@ fn tight_places(out: &mut String, study: &Study) {
     line!(out, "\n## The tightest places\n");
     line!(
         out,
-        "The pairs of parts with the least to spare. A measured clearance never exceeds the true one, and falls short of it by 0.024 mm at most. An item and what it is mounted on are left out; `fit.json` holds every pair.\n"
+        "The pairs of parts with the least to spare. A measured clearance never exceeds the true one, and falls short of it by 0.024 mm at most. An item and what it is mounted on are left out, as are pieces of the wooden box among themselves; `fit.json` holds every pair.\n"
     );
     line!(
         out,

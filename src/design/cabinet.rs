@@ -343,13 +343,17 @@ fn build_baffle(
     }
     let fixing = ledger.choice("cabinet.baffle.fixing", table.fixing.as_ref(), BaffleFixing::Glued, "glued", "simplest; screws only where the baffle must come out (common practice)");
     if fixing != BaffleFixing::Glued {
-        baffle_cleats(size, b, &mut flat, design, ledger, &table.span);
+        let opening = flat.holes.iter().find(|h| h.id == "baffle-opening").and_then(|h| match &h.shape {
+            HoleShape::Cut { outline } => Some(outline.bounds().map(|c| c.y)),
+            _ => None,
+        });
+        baffle_cleats(size, b, &mut flat, opening, design, ledger, &table.span);
     }
     design.flats.push(flat);
 }
 
 /// Cleats on the sides in front of the baffle, and the wood screws from behind.
-fn baffle_cleats(size: &CabinetSize, b: &BaffleFrame, baffle: &mut Flat, design: &mut Design, ledger: &mut Ledger, span: &Range<usize>) {
+fn baffle_cleats(size: &CabinetSize, b: &BaffleFrame, baffle: &mut Flat, opening: Option<[f64; 2]>, design: &mut Design, ledger: &mut Ledger, span: &Range<usize>) {
     let deep = 19.0_f64.min(b.set_back);
     if deep < 12.0 {
         ledger.error(span.clone(), format!("cleats in front of the baffle have {deep:.1} mm of room"), "12 mm or more", "set the baffle back further, or glue it");
@@ -358,7 +362,19 @@ fn baffle_cleats(size: &CabinetSize, b: &BaffleFrame, baffle: &mut Flat, design:
     let t = b.thickness;
     // clear of floor and roof at the cleat's front face, whichever way the baffle leans
     let lift = deep * b.sin / b.cos;
-    let (y0, y1) = ((-lift).max(0.0), (size.height / b.cos - lift).min(size.height / b.cos));
+    let (mut y0, mut y1) = ((-lift).max(0.0), (size.height / b.cos - lift).min(size.height / b.cos));
+    // and clear of an opening, in front of which it would be seen: the longer run below or above it
+    if let Some([low, high]) = opening {
+        if low - y0 >= y1 - high {
+            y1 = low - 3.0;
+        } else {
+            y0 = high + 3.0;
+        }
+    }
+    if y1 - y0 < 40.0 {
+        ledger.error(span.clone(), "the opening leaves no room for the baffle's cleats", "40 mm or more above or below it", "glue the baffle, or make the front panel lower");
+        return;
+    }
     let row = fasten::screw_or(ledger, "cabinet.baffle screws", None, "#8 wood", "#8 wood");
     for (end, x0) in [("left", 0.0), ("right", size.width - 19.0)] {
         let id = format!("baffle-cleat-{end}");

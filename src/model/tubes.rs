@@ -87,7 +87,7 @@ fn socket(t: &TubeSpec) -> Recipe {
 fn retainer(t: &TubeSpec, r: &RetainerSpec) -> Recipe {
     let hole = Loop::circle(DVec2::ZERO, r.inside);
     let mut foot = Region::solid(saddle(t.socket.spacing, t.socket.flange_width, r.inside + r.wall + 0.5));
-    foot.inner.push(hole.clone());
+    foot.inner.push(Loop::circle(DVec2::ZERO, r.foot_hole));
     foot.inner.extend(screw_holes(t).into_iter().flatten());
     let mut ring = Region::solid(Loop::circle(DVec2::ZERO, r.inside + r.wall));
     ring.inner.push(hole);

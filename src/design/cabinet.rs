@@ -212,7 +212,7 @@ fn shell(params: &Params, size: &CabinetSize, material: &str, design: &mut Desig
         if n % 2 == 0 { n - 1 } else { n }
     };
     let (side, flat) = if corner == Corner::BoxJoint {
-        ledger.derive("fingers of each corner joint", fingers as f64, format!("depth {d:.1} / board {b:.1}, made odd"));
+        ledger.derive("width of a corner joint's fingers", d / fingers as f64, format!("depth {d:.1} / {fingers} fingers, an odd number about as wide as the board's {b:.1}"));
         (fingered(d, h + 2.0 * b, b, fingers, true), fingered(d, w + 2.0 * b, b, fingers, false))
     } else {
         (

@@ -1,0 +1,93 @@
+//! Which files a build makes. A new output is a variant of [`What`], its word, and its files in [`jobs`].
+
+use super::{json, markdown, step, stl};
+use crate::study::Study;
+use rayon::prelude::*;
+
+/// A file to write: its path below the design's folder, with `/` between the parts, and its bytes.
+pub type OutFile = (String, Vec<u8>);
+
+/// An output that can be asked for by itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum What {
+    /// `fit.json` and `fit.md`.
+    Fit,
+    /// `model/assembly.stl` and `model/parts/ID.stl`.
+    Stl,
+    /// `model/assembly.step`.
+    Step,
+}
+
+impl What {
+    /// All of them.
+    pub const ALL: [What; 3] = [What::Fit, What::Stl, What::Step];
+
+    /// Its name on the command line.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            What::Fit => "fit",
+            What::Stl => "stl",
+            What::Step => "step",
+        }
+    }
+
+    /// What it is, in a few words.
+    #[must_use]
+    pub const fn about(self) -> &'static str {
+        match self {
+            What::Fit => "the findings and every measured clearance: fit.json, fit.md",
+            What::Stl => "meshes of the whole amp and of each part",
+            What::Step => "exact solids for CAD and CAM",
+        }
+    }
+}
+
+/// Makes one file.
+type Job<'s> = (String, Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>);
+
+/// The files of the outputs in `what`, in an order that never changes. Nothing is written.
+#[must_use]
+pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
+    let mut todo = Vec::new();
+    for one in What::ALL {
+        if what.contains(&one) {
+            jobs(study, one, &mut todo);
+        }
+    }
+    todo.into_par_iter()
+        .map(|(path, make)| (path, make()))
+        .collect()
+}
+
+fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
+    let mut add = |path: &str, make: Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>| {
+        todo.push((path.to_owned(), make));
+    };
+    match what {
+        What::Fit => {
+            add("fit.json", Box::new(|| json::fit_json(&study.report)));
+            add("fit.md", Box::new(|| markdown::fit_md(study)));
+        }
+        What::Stl => {
+            let parts = &study.assembly.parts;
+            add(
+                "model/assembly.stl",
+                Box::new(|| {
+                    stl::assembly_stl(parts.iter().map(|p| (&study.meshes[p.shape], &p.pose)))
+                }),
+            );
+            for part in parts {
+                let path = format!("model/parts/{}.stl", part.id);
+                add(
+                    &path,
+                    Box::new(|| stl::part_stl(&study.meshes[part.shape], &part.pose)),
+                );
+            }
+        }
+        What::Step => add(
+            "model/assembly.step",
+            Box::new(|| step::step(&study.assembly, &study.design.name)),
+        ),
+    }
+}

@@ -1,0 +1,3 @@
+//! Tests of the whole crate, through the library's front door and the command line.
+
+mod cli;

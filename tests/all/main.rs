@@ -1,3 +1,5 @@
 //! Tests of the whole crate, through the library's front door and the command line.
 
 mod cli;
+mod designs;
+mod random;

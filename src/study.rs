@@ -58,16 +58,18 @@ fn build(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<(Design, A
     let design = design::resolve(params, nudges, limits)?;
     match model::assemble(&design) {
         Ok(assembly) => Ok((design, assembly)),
-        Err(e) => {
-            let span = design.movables.iter().find(|m| m.id == e.owner).map(|m| m.span.clone());
-            let span = span.or_else(|| design.flat(&e.id).map(|f| f.span.clone())).unwrap_or(0..0);
+        Err(errors) => {
             let mut diags = Diagnostics::default();
-            diags.list.push(Diagnostic {
-                span,
-                message: e.to_string(),
-                expected: Some("sizes that make one closed body".into()),
-                hint: Some("look at the sizes given for it, and at what was defaulted".into()),
-            });
+            for e in errors {
+                let span = design.movables.iter().find(|m| m.id == e.owner).map(|m| m.span.clone());
+                let span = span.or_else(|| design.flat(&e.id).map(|f| f.span.clone())).or_else(|| design.flat("plate").map(|f| f.span.clone())).unwrap_or(0..0);
+                diags.list.push(Diagnostic {
+                    span,
+                    message: e.to_string(),
+                    expected: Some("sizes that make one closed body".into()),
+                    hint: Some("look at the sizes given for it, and at what was defaulted".into()),
+                });
+            }
             Err(diags)
         }
     }

@@ -73,24 +73,41 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
         loops.push(l);
     }
     let refs: Vec<&Loop> = loops.iter().collect();
+    let mut crossing: Vec<(usize, usize)> = outline::gaps(&refs, LEAST_WEB).into_iter().filter(|g| g.2 <= LEAST_WEB).map(|(i, j, _)| (i, j)).collect();
+    crossing.extend(nested(&loops));
+    crossing.sort_unstable();
+    crossing.dedup();
     let mut told: Vec<(String, String)> = Vec::new();
-    for (i, j, gap) in outline::gaps(&refs, LEAST_WEB) {
-        if gap <= LEAST_WEB {
-            let (a, b) = (&flat.holes[i], &flat.holes[j]);
-            // two items on one spot cross in many holes: say it once
-            let pair = (a.owner.clone(), b.owner.clone());
-            if told.contains(&pair) {
-                continue;
+    for (i, j) in crossing {
+        let (a, b) = (&flat.holes[i], &flat.holes[j]);
+        // two items on one spot cross in many holes: say it once
+        let pair = (a.owner.clone(), b.owner.clone());
+        if told.contains(&pair) {
+            continue;
+        }
+        told.push(pair);
+        let later = if a.span.start > b.span.start { a } else { b };
+        let other = if std::ptr::eq(later, a) { b } else { a };
+        ledger.error(
+            later.span.clone(),
+            format!("holes `{}` and `{}` of `{}` run into each other", later.id, other.id, flat.id),
+            "material between any two holes",
+            format!("move `{}` or `{}`", later.owner, other.owner),
+        );
+    }
+}
+
+/// Pairs of holes of which one lies wholly within the other: their outlines never meet, so no gap tells.
+fn nested(loops: &[Loop]) -> Vec<(usize, usize)> {
+    let mut boxes: Vec<(usize, [glam::DVec2; 2])> = loops.iter().map(Loop::bounds).enumerate().collect();
+    boxes.sort_by(|a, b| a.1[0].x.total_cmp(&b.1[0].x));
+    let mut out = Vec::new();
+    for (k, (i, a)) in boxes.iter().enumerate() {
+        for (j, b) in boxes[k + 1..].iter().take_while(|(_, b)| b[0].x <= a[1].x) {
+            if b[0].y <= a[1].y && a[0].y <= b[1].y && (loops[*i].inside(&loops[*j]) || loops[*j].inside(&loops[*i])) {
+                out.push((*i.min(j), *i.max(j)));
             }
-            told.push(pair);
-            let later = if a.span.start > b.span.start { a } else { b };
-            let other = if std::ptr::eq(later, a) { b } else { a };
-            ledger.error(
-                later.span.clone(),
-                format!("holes `{}` and `{}` of `{}` run into each other", later.id, other.id, flat.id),
-                "material between any two holes",
-                format!("move `{}` or `{}`", later.owner, other.owner),
-            );
         }
     }
+    out
 }

@@ -33,8 +33,8 @@ pub struct ModelError {
 /// Builds every solid of the design.
 ///
 /// # Errors
-/// The first part whose outlines make no solid.
-pub fn assemble(design: &Design) -> Result<Assembly, ModelError> {
+/// Every part whose outlines make no solid.
+pub fn assemble(design: &Design) -> Result<Assembly, Vec<ModelError>> {
     let mut b = Builder::default();
     flats::add(design, &mut b);
     speaker::add(design, &mut b);
@@ -106,7 +106,7 @@ impl Builder {
         self.joints.push(bond);
     }
 
-    fn finish(self, design: &Design) -> Result<Assembly, ModelError> {
+    fn finish(self, design: &Design) -> Result<Assembly, Vec<ModelError>> {
         use rayon::prelude::*;
         let built: Vec<Result<Shape, SolidError>> = self
             .recipes
@@ -118,15 +118,19 @@ impl Builder {
             })
             .collect();
         let mut shapes = Vec::with_capacity(built.len());
+        let mut errors = Vec::new();
         for (k, shape) in built.into_iter().enumerate() {
             match shape {
                 Ok(s) => shapes.push(s),
                 Err(error) => {
                     let part = self.waiting.iter().find(|w| w.part.shape == k);
                     let (id, owner) = part.map_or_else(Default::default, |w| (w.part.id.clone(), w.part.owner.clone()));
-                    return Err(ModelError { id, owner, error });
+                    errors.push(ModelError { id, owner, error });
                 }
             }
+        }
+        if !errors.is_empty() {
+            return Err(errors);
         }
         let parts: Vec<Part> = self
             .waiting

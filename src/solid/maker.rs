@@ -93,9 +93,23 @@ impl Maker {
     /// left for the caller to close. Radii below [`SAME_POINT`] must be 0.
     pub(crate) fn turn(&mut self, f: &Frame, corners: &[Corner], closed: bool) -> Vec<Ring> {
         let n = corners.len();
+        // A point on the axis between a flat side and another, or the axis itself, is the middle of a disc: no corner of any face.
+        let curved = |i: usize, j: usize| {
+            let (a, b) = (&corners[i], &corners[j]);
+            let along_axis = a.r == 0.0 && b.r == 0.0;
+            a.arc.is_some() || !(along_axis || a.z == b.z)
+        };
+        let used = |i: usize| {
+            (closed || i + 1 < n) && curved(i, (i + 1) % n)
+                || (closed || i > 0) && curved((i + n - 1) % n, i)
+        };
         let verts: Vec<[u32; 2]> = corners
             .iter()
-            .map(|c| {
+            .enumerate()
+            .map(|(i, c)| {
+                if c.r == 0.0 && !used(i) {
+                    return [u32::MAX; 2];
+                }
                 let a = self.vertex(f.at(1.0, c.r, c.z));
                 let b = if c.r == 0.0 {
                     a

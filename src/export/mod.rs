@@ -2,12 +2,16 @@
 
 pub mod caution;
 pub mod files;
+pub mod glb;
 pub mod json;
 pub mod markdown;
 mod part21;
 pub mod step;
 mod step_body;
 pub mod stl;
+#[cfg(test)]
+pub(crate) mod test_assembly;
+pub mod three_mf;
 pub mod tightest;
 pub mod words;
 pub mod write;

@@ -147,6 +147,10 @@ pub(super) fn compare_truck(body: &Body) {
     for (i, p, n) in points {
         let f = &body.faces[i];
         assert!(f.surface.distance(p).abs() < 1e-9);
+        // A step along the wall's normal from the tip of a hollow cone lands beyond the axis, nearer to the wall opposite.
+        if f.surface.normal(p) == DVec3::ZERO {
+            continue;
+        }
         let beyond = f.surface.distance(p + n * 1e-3) * if f.sense { 1.0 } else { -1.0 };
         assert!(beyond > 0.9e-3, "face {i}: {beyond}");
     }

@@ -185,6 +185,40 @@ fn holes_that_leave_the_material_are_refused() {
             ),
             false,
         ),
+        (
+            hole(
+                DVec3::new(30.0, 0.0, 5.0),
+                DVec3::Y,
+                &[
+                    (0.0, 2.0),
+                    (10.0, 2.0),
+                    (25.0, 4.9),
+                    (40.0, 2.0),
+                    (50.0, 2.0),
+                ],
+                false,
+            ),
+            true,
+        ),
+        // an undercut at the end of a blind hole, through the top, and not
+        (
+            hole(
+                DVec3::new(20.0, 0.0, 6.0),
+                DVec3::Y,
+                &[(0.0, 2.0), (10.0, 2.0), (10.0, 4.1), (15.0, 4.1)],
+                true,
+            ),
+            false,
+        ),
+        (
+            hole(
+                DVec3::new(20.0, 0.0, 6.0),
+                DVec3::Y,
+                &[(0.0, 2.0), (10.0, 2.0), (10.0, 3.9), (15.0, 3.9)],
+                true,
+            ),
+            true,
+        ),
     ];
     for (i, (h, good)) in sides.into_iter().enumerate() {
         let got = build(&plate(vec![h]));

@@ -1,7 +1,8 @@
 //! Which files a build makes. A new output is a variant of [`What`], its word, and its files in [`jobs`].
 
-use super::{json, markdown, step, stl};
+use super::{glb, json, markdown, step, stl, three_mf};
 use crate::study::Study;
+use crate::views;
 use rayon::prelude::*;
 
 /// A file to write: its path below the design's folder, with `/` between the parts, and its bytes.
@@ -16,11 +17,17 @@ pub enum What {
     Stl,
     /// `model/assembly.step`.
     Step,
+    /// `model/assembly.glb`.
+    Glb,
+    /// `model/assembly.3mf`.
+    ThreeMf,
+    /// `views/*.png`.
+    Views,
 }
 
 impl What {
     /// All of them.
-    pub const ALL: [What; 3] = [What::Fit, What::Stl, What::Step];
+    pub const ALL: [What; 6] = [What::Fit, What::Stl, What::Step, What::Glb, What::ThreeMf, What::Views];
 
     /// Its name on the command line.
     #[must_use]
@@ -29,6 +36,9 @@ impl What {
             What::Fit => "fit",
             What::Stl => "stl",
             What::Step => "step",
+            What::Glb => "glb",
+            What::ThreeMf => "3mf",
+            What::Views => "views",
         }
     }
 
@@ -39,6 +49,9 @@ impl What {
             What::Fit => "the findings and every measured clearance: fit.json, fit.md",
             What::Stl => "meshes of the whole amp and of each part",
             What::Step => "exact solids for CAD and CAM",
+            What::Glb => "the coloured model for viewers of pages and phones",
+            What::ThreeMf => "the coloured model for printing programs",
+            What::Views => "pictures: front, rear, top, section, underside, exploded",
         }
     }
 }
@@ -55,9 +68,15 @@ pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
             jobs(study, one, &mut todo);
         }
     }
-    todo.into_par_iter()
+    let mut files: Vec<OutFile> = todo
+        .into_par_iter()
         .map(|(path, make)| (path, make()))
-        .collect()
+        .collect();
+    // drawn together: the pictures share their scene
+    if what.contains(&What::Views) {
+        files.extend(views::pictures(study));
+    }
+    files
 }
 
 fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
@@ -89,5 +108,16 @@ fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
             "model/assembly.step",
             Box::new(|| step::step(&study.assembly, &study.design.name)),
         ),
+        What::Glb => add(
+            "model/assembly.glb",
+            Box::new(|| glb::glb(&study.assembly, &study.meshes, &study.design.name)),
+        ),
+        What::ThreeMf => add(
+            "model/assembly.3mf",
+            Box::new(|| {
+                three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)
+            }),
+        ),
+        What::Views => {}
     }
 }

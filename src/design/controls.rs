@@ -4,7 +4,7 @@ use super::chassis::{BoltedJoint, ChassisFrame, PanelFrame, add_screw};
 use super::fasten::{Bond, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
-use super::place::Places;
+use super::place::{Places, any_ties};
 use super::{Design, GrommetSpec, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self, ControlRow, KnobRow, Status};
@@ -125,6 +125,10 @@ pub(super) fn rows<'a>(params: &'a Params, ledger: &mut Ledger) -> Vec<Picked<'a
         }
         let knob = match &c.knob {
             Some(k) if k.value == "none" => None,
+            Some(k) if row.shaft.is_none() => {
+                ledger.error(k.span.clone(), format!("`{id}` has no shaft to put a knob on"), "`knob` on a pot or rotary switch only", "take the key out");
+                None
+            }
             Some(k) => ledger.look_up::<KnobRow>(k),
             None => row.knob.as_deref().and_then(catalogue::knob),
         };
@@ -158,12 +162,12 @@ pub(super) fn build(picked: &[Picked<'_>], frame: &ChassisFrame, places: &Places
         let degrees = c.turn.as_ref().map_or(0.0, |t| t.value.0);
         let (on, wall, pose, along) = match frame.panel(p.on) {
             Some(panel) => {
-                let ties = [at.and_then(|a| a.x.as_ref()), at.and_then(|a| a.z.as_ref())];
+                let ties = any_ties(ledger, at, true);
                 let at = places.resolve(ledger, id, &c.span, ties, &panel.surface(), [None, Some(Tie::Middle(0.0))]);
                 (panel.id, panel.wall(), panel.pose().offset(at.extend(0.0)), [DVec3::X, DVec3::Z])
             }
             None => {
-                let ties = [at.and_then(|a| a.x.as_ref()), at.and_then(|a| a.y.as_ref())];
+                let ties = any_ties(ledger, at, false);
                 let at = places.resolve(ledger, id, &c.span, ties, &frame.plate.surface(), [None, None]);
                 let t = frame.plate.thickness;
                 (("plate"), t, frame.plate.component(at.x, at.y).offset(DVec3::Z * -t), [DVec3::X, DVec3::Y])

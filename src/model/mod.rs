@@ -19,21 +19,44 @@ use std::collections::BTreeMap;
 
 /// A solid that cannot be built although the design allowed it.
 #[derive(Debug, thiserror::Error)]
-#[error("`{id}` cannot be built: {error}")]
-pub struct ModelError {
-    /// The part.
-    pub id: String,
-    /// The item of the parameter file it comes from.
-    pub owner: String,
-    /// Why.
-    #[source]
-    pub error: SolidError,
+pub enum ModelError {
+    /// A part whose outlines make no solid.
+    #[error("`{id}` cannot be built: {error}")]
+    Unbuildable {
+        /// The part.
+        id: String,
+        /// The item of the parameter file it comes from.
+        owner: String,
+        /// Why.
+        #[source]
+        error: SolidError,
+    },
+    /// Two solids under one id: a builder's own id is that of a part which the design derives.
+    #[error("`{id}` is also the name of a part of `{other}`")]
+    SameId {
+        /// The id.
+        id: String,
+        /// The item that bears it.
+        owner: String,
+        /// The item that a part of the same name comes from.
+        other: String,
+    },
+}
+
+impl ModelError {
+    /// The item of the parameter file to point at, and the part.
+    #[must_use]
+    pub fn about(&self) -> (&str, &str) {
+        match self {
+            ModelError::Unbuildable { id, owner, .. } | ModelError::SameId { id, owner, .. } => (owner, id),
+        }
+    }
 }
 
 /// Builds every solid of the design.
 ///
 /// # Errors
-/// Every part whose outlines make no solid.
+/// Every part whose outlines make no solid, and every id that two parts bear.
 pub fn assemble(design: &Design) -> Result<Assembly, Vec<ModelError>> {
     let mut b = Builder::default();
     flats::add(design, &mut b);
@@ -125,8 +148,16 @@ impl Builder {
                 Err(error) => {
                     let part = self.waiting.iter().find(|w| w.part.shape == k);
                     let (id, owner) = part.map_or_else(Default::default, |w| (w.part.id.clone(), w.part.owner.clone()));
-                    errors.push(ModelError { id, owner, error });
+                    errors.push(ModelError::Unbuildable { id, owner, error });
                 }
+            }
+        }
+        let mut named: BTreeMap<String, &Part> = BTreeMap::new();
+        for w in &self.waiting {
+            if let Some(first) = named.insert(w.part.id.to_lowercase(), &w.part) {
+                // the builder's own item is the one that bears the id itself
+                let (own, other) = if first.owner == first.id { (first, &w.part) } else { (&w.part, first) };
+                errors.push(ModelError::SameId { id: own.id.clone(), owner: own.owner.clone(), other: other.owner.clone() });
             }
         }
         if !errors.is_empty() {

@@ -389,6 +389,10 @@ pub fn inch_64_corrected(mm: f64) -> String {
 /// Both units, for reports: `357.6 mm (14 5/64 in)`, `357.4 mm (14 5/64 in - 0.2 mm)`.
 #[must_use]
 pub fn show(mm: f64) -> String {
+    // where the nearest 64th is none at all, inches say nothing
+    if mm.abs() < 25.4 / 128.0 {
+        return mm_1(mm);
+    }
     format!("{} ({})", mm_1(mm), inch_64_corrected(mm))
 }
 

@@ -190,6 +190,7 @@ pub(super) fn build(
     cleats(params, size, design, ledger);
     back_boards(params, size, &material, design, ledger);
     covering(params, size, chassis, design, ledger);
+    resting(design);
     feet(params, size, design, ledger);
     handle(params, size, design, ledger);
 }
@@ -211,7 +212,7 @@ fn shell(params: &Params, size: &CabinetSize, material: &str, design: &mut Desig
         if n % 2 == 0 { n - 1 } else { n }
     };
     let (side, flat) = if corner == Corner::BoxJoint {
-        ledger.derive("fingers of each corner joint", fingers as f64, format!("depth {d:.1} / board {b:.1}, made odd"));
+        ledger.derive("width of a corner joint's fingers", d / fingers as f64, format!("depth {d:.1} / {fingers} fingers, an odd number about as wide as the board's {b:.1}"));
         (fingered(d, h + 2.0 * b, b, fingers, true), fingered(d, w + 2.0 * b, b, fingers, false))
     } else {
         (
@@ -342,13 +343,17 @@ fn build_baffle(
     }
     let fixing = ledger.choice("cabinet.baffle.fixing", table.fixing.as_ref(), BaffleFixing::Glued, "glued", "simplest; screws only where the baffle must come out (common practice)");
     if fixing != BaffleFixing::Glued {
-        baffle_cleats(size, b, &mut flat, design, ledger, &table.span);
+        let opening = flat.holes.iter().find(|h| h.id == "baffle-opening").and_then(|h| match &h.shape {
+            HoleShape::Cut { outline } => Some(outline.bounds().map(|c| c.y)),
+            _ => None,
+        });
+        baffle_cleats(size, b, &mut flat, opening, design, ledger, &table.span);
     }
     design.flats.push(flat);
 }
 
 /// Cleats on the sides in front of the baffle, and the wood screws from behind.
-fn baffle_cleats(size: &CabinetSize, b: &BaffleFrame, baffle: &mut Flat, design: &mut Design, ledger: &mut Ledger, span: &Range<usize>) {
+fn baffle_cleats(size: &CabinetSize, b: &BaffleFrame, baffle: &mut Flat, opening: Option<[f64; 2]>, design: &mut Design, ledger: &mut Ledger, span: &Range<usize>) {
     let deep = 19.0_f64.min(b.set_back);
     if deep < 12.0 {
         ledger.error(span.clone(), format!("cleats in front of the baffle have {deep:.1} mm of room"), "12 mm or more", "set the baffle back further, or glue it");
@@ -357,7 +362,19 @@ fn baffle_cleats(size: &CabinetSize, b: &BaffleFrame, baffle: &mut Flat, design:
     let t = b.thickness;
     // clear of floor and roof at the cleat's front face, whichever way the baffle leans
     let lift = deep * b.sin / b.cos;
-    let (y0, y1) = ((-lift).max(0.0), (size.height / b.cos - lift).min(size.height / b.cos));
+    let (mut y0, mut y1) = ((-lift).max(0.0), (size.height / b.cos - lift).min(size.height / b.cos));
+    // and clear of an opening, in front of which it would be seen: the longer run below or above it
+    if let Some([low, high]) = opening {
+        if low - y0 >= y1 - high {
+            y1 = low - 3.0;
+        } else {
+            y0 = high + 3.0;
+        }
+    }
+    if y1 - y0 < 40.0 {
+        ledger.error(span.clone(), "the opening leaves no room for the baffle's cleats", "40 mm or more above or below it", "glue the baffle, or make the front panel lower");
+        return;
+    }
     let row = fasten::screw_or(ledger, "cabinet.baffle screws", None, "#8 wood", "#8 wood");
     for (end, x0) in [("left", 0.0), ("right", size.width - 19.0)] {
         let id = format!("baffle-cleat-{end}");
@@ -573,16 +590,21 @@ fn covering(params: &Params, size: &CabinetSize, chassis: Option<&ChassisFrame>,
             strip(&id, DVec3::new(x1 - x0, turn_in, t), Pose::from_axes(DVec3::X, dir, DVec3::new(x0, y0, z)), wall, design, span);
         }
     }
-    // neighbours meet in the corners
-    let ids: Vec<String> = design.flats.iter().filter(|f| f.kind == Kind::Covering).map(|f| f.id.clone()).collect();
-    let boxes: Vec<[DVec3; 2]> = design.flats.iter().filter(|f| f.kind == Kind::Covering).map(flat_box).collect();
-    for i in 0..ids.len() {
-        for j in i + 1..ids.len() {
-            if touching(&boxes[i], &boxes[j]) {
-                design.bonds.push(Bond::face(&ids[i], &ids[j], How::Resting));
+}
+
+/// Strips, cleats and boards of the box that the design sets against one another.
+fn resting(design: &mut Design) {
+    let loose = |f: &Flat| matches!(f.kind, Kind::Covering | Kind::Cleat);
+    let boxes: Vec<(&Flat, [DVec3; 2])> = design.flats.iter().filter(|f| f.group == Group::Cabinet && (loose(f) || f.kind == Kind::Board)).map(|f| (f, flat_box(f))).collect();
+    let mut bonds = Vec::new();
+    for (i, (a, a_box)) in boxes.iter().enumerate() {
+        for (b, b_box) in &boxes[i + 1..] {
+            if (loose(a) || loose(b)) && touching(a_box, b_box) {
+                bonds.push(Bond::face(&a.id, &b.id, How::Resting));
             }
         }
     }
+    design.bonds.extend(bonds);
 }
 
 fn strip(id: &str, size: DVec3, pose: Pose, wall: &str, design: &mut Design, span: &Range<usize>) {

@@ -9,7 +9,7 @@ use super::place::{Places, Surface, plate_ties};
 use super::{CabinetSize, Design, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self, ClampRow, GrommetRow, ScrewRow};
-use crate::params::{CanMount, Head, HardwareKind, Params, PlateSide, Sp};
+use crate::params::{CanMount, Hardware, HardwareKind, Head, Length, Params, PlateSide, Sp};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 use std::ops::Range;
@@ -296,7 +296,31 @@ fn boards(params: &Params, frame: &ChassisFrame, places: &Places, design: &mut D
     }
 }
 
+/// Keys that say nothing about this kind of hardware: a typed figure must never be passed over in silence.
+fn stray_keys(h: &Hardware, ledger: &mut Ledger) {
+    use HardwareKind::{EarthStud, Grommet, Hole, ReverbTank, Strip};
+    let kind = h.kind.value;
+    let length = |v: &Option<Sp<Length>>| v.as_ref().map(|v| v.span.clone());
+    let keys = [
+        ("diameter", length(&h.diameter), &[Grommet, Hole][..]),
+        ("screw", h.screw.as_ref().map(|s| s.span.clone()), &[EarthStud, Strip]),
+        ("length", length(&h.length), &[Strip, ReverbTank]),
+        ("width", length(&h.width), &[Strip, ReverbTank]),
+        ("height", length(&h.height), &[Strip, ReverbTank]),
+        ("side", h.side.as_ref().map(|s| s.span.clone()), &[Grommet, EarthStud, Strip]),
+    ];
+    for (key, span, kinds) in keys {
+        if let Some(span) = span.filter(|_| !kinds.contains(&kind)) {
+            let of: Vec<&str> = kinds.iter().map(|k| k.word()).collect();
+            ledger.error(span, format!("a {} has no `{key}`", kind.word()), format!("`{key}` on a {}", of.join(" or ")), "take the key out, or change `kind`");
+        }
+    }
+}
+
 fn hardware(params: &Params, frame: &ChassisFrame, places: &Places, design: &mut Design, ledger: &mut Ledger) {
+    for h in &params.hardware {
+        stray_keys(h, ledger);
+    }
     for h in params.hardware.iter().filter(|h| h.kind.value != HardwareKind::ReverbTank) {
         let id = h.id.value.0.as_str();
         let at = places.resolve(ledger, id, &h.span, plate_ties(h.at.as_ref()), &frame.plate.surface(), [None, None]);

@@ -4,7 +4,7 @@ use super::chassis::{BoltedJoint, ChassisFrame, PanelFrame, add_screw};
 use super::fasten::{Bond, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
-use super::place::Places;
+use super::place::{Places, any_ties};
 use super::{Design, GrommetSpec, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self, ControlRow, KnobRow, Status};
@@ -32,7 +32,7 @@ impl Picked<'_> {
             out = out.max(nut + r.cap_height);
         }
         if let Some(k) = self.knob {
-            out = out.max(knob_base(r, k, wall) - wall + k.height);
+            out = out.max(KnobSpec::on(r, k, wall).base - wall + k.height);
         }
         if r.screw.is_some() {
             let head = r.screw.as_deref().and_then(catalogue::screw).map_or(0.0, |s| s.pan_height);
@@ -48,9 +48,34 @@ fn nut_in_front(r: &ControlRow) -> bool {
     r.nut.is_some() && (r.body.is_some_and(|b| b > hole) || r.body_box.is_some())
 }
 
-/// z of a knob's underside over the inner face: on its shaft as deep as its bore lets it, clear of the panel.
-fn knob_base(r: &ControlRow, k: &KnobRow, wall: f64) -> f64 {
-    (wall + k.gap).max(r.tip - k.bore_depth).max(wall + r.nut_thickness + 0.5).max(r.bushing_length + 0.5)
+/// A knob on its shaft. z counts from the wall's inner face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KnobSpec {
+    /// Its row.
+    pub row: &'static KnobRow,
+    /// z of its underside.
+    pub base: f64,
+    /// Radius and depth of the hollow in its underside that takes nut and bushing; a depth of 0 means none.
+    pub hollow: [f64; 2],
+}
+
+impl KnobSpec {
+    /// On its shaft as deep as its bore lets it, the row's gap clear of the panel. Knobs are hollow below for nut and bushing; one too
+    /// slim for that stands in front of them.
+    fn on(r: &ControlRow, k: &'static KnobRow, wall: f64) -> KnobSpec {
+        let room = 0.5;
+        let in_front = (wall + r.nut_thickness).max(r.bushing_length) + room;
+        let base = (wall + k.gap).max(r.tip - k.bore_depth);
+        let radius = r.nut.unwrap_or(0.0).max(r.bushing.unwrap_or(0.0)) / 3.0_f64.sqrt() + room;
+        let depth = in_front - base;
+        if depth <= 0.0 {
+            KnobSpec { row: k, base, hollow: [0.0; 2] }
+        } else if radius + 1.0 > k.diameter / 2.0 || depth > k.height - 2.0 {
+            KnobSpec { row: k, base: in_front, hollow: [0.0; 2] }
+        } else {
+            KnobSpec { row: k, base, hollow: [radius, depth] }
+        }
+    }
 }
 
 /// A control in place. z = 0 is the wall's inner face, z points out of it.
@@ -62,8 +87,8 @@ pub struct ControlSpec {
     pub kind: ControlKind,
     /// Its row.
     pub row: &'static ControlRow,
-    /// Its knob and the z of the knob's underside.
-    pub knob: Option<(&'static KnobRow, f64)>,
+    /// Its knob.
+    pub knob: Option<KnobSpec>,
     /// Thickness of the wall it goes through.
     pub wall: f64,
     /// Whether its nut is in front of the wall.
@@ -100,6 +125,10 @@ pub(super) fn rows<'a>(params: &'a Params, ledger: &mut Ledger) -> Vec<Picked<'a
         }
         let knob = match &c.knob {
             Some(k) if k.value == "none" => None,
+            Some(k) if row.shaft.is_none() => {
+                ledger.error(k.span.clone(), format!("`{id}` has no shaft to put a knob on"), "`knob` on a pot or rotary switch only", "take the key out");
+                None
+            }
             Some(k) => ledger.look_up::<KnobRow>(k),
             None => row.knob.as_deref().and_then(catalogue::knob),
         };
@@ -133,12 +162,12 @@ pub(super) fn build(picked: &[Picked<'_>], frame: &ChassisFrame, places: &Places
         let degrees = c.turn.as_ref().map_or(0.0, |t| t.value.0);
         let (on, wall, pose, along) = match frame.panel(p.on) {
             Some(panel) => {
-                let ties = [at.and_then(|a| a.x.as_ref()), at.and_then(|a| a.z.as_ref())];
+                let ties = any_ties(ledger, at, true);
                 let at = places.resolve(ledger, id, &c.span, ties, &panel.surface(), [None, Some(Tie::Middle(0.0))]);
                 (panel.id, panel.wall(), panel.pose().offset(at.extend(0.0)), [DVec3::X, DVec3::Z])
             }
             None => {
-                let ties = [at.and_then(|a| a.x.as_ref()), at.and_then(|a| a.y.as_ref())];
+                let ties = any_ties(ledger, at, false);
                 let at = places.resolve(ledger, id, &c.span, ties, &frame.plate.surface(), [None, None]);
                 let t = frame.plate.thickness;
                 (("plate"), t, frame.plate.component(at.x, at.y).offset(DVec3::Z * -t), [DVec3::X, DVec3::Y])
@@ -160,7 +189,7 @@ pub(super) fn build(picked: &[Picked<'_>], frame: &ChassisFrame, places: &Places
             id: id.into(),
             kind: c.kind.value,
             row: p.row,
-            knob: p.knob.map(|k| (k, knob_base(p.row, k, wall))),
+            knob: p.knob.map(|k| KnobSpec::on(p.row, k, wall)),
             wall,
             nut_in_front: nut_in_front(p.row),
             on: on.into(),

@@ -103,7 +103,10 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
         let iron = (length * height - tongue / 2.0 * tongue * 1.5 * 2.0) * stack * 1e-9 * IRON;
         let mass = match &t.mass {
             Some(m) => m.value.0,
-            None => ledger.derive(format!("mass of {id} (g)"), iron * 1.4 * 1000.0, format!("iron {:.0} g and 40 % copper (common practice)", iron * 1000.0)) / 1000.0,
+            None => {
+                ledger.took(&format!("{id}.mass"), format!("{:.2} kg", iron * 1.4), &format!("iron {:.2} kg and 40 % copper (common practice)", iron));
+                iron * 1.4
+            }
         };
         if !t.measured.as_ref().is_some_and(|m| m.value) {
             ledger.unmeasured.push(Unmeasured {

@@ -128,10 +128,14 @@ impl Ledger {
         expected: impl Into<String>,
         hint: impl Into<String>,
     ) {
-        let (expected, hint): (String, String) = (expected.into(), hint.into());
+        let (message, expected, hint): (String, String, String) = (message.into(), expected.into(), hint.into());
+        // the items of a row share its slips: tell each once
+        if self.diags.list.iter().any(|d| d.span == span && d.message == message) {
+            return;
+        }
         self.diags.list.push(Diagnostic {
             span,
-            message: message.into(),
+            message,
             expected: (!expected.is_empty()).then_some(expected),
             hint: (!hint.is_empty()).then_some(hint),
         });

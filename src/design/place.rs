@@ -91,6 +91,11 @@ impl Places {
     ) -> DVec2 {
         let extents = [surface.u, surface.v];
         let mut out = [0.0; 2];
+        if let Some(row) = self.rows.get(id) {
+            for end in [&row.from, &row.to] {
+                wrong_surface(ledger, &end.value, surface.upright);
+            }
+        }
         for k in 0..2 {
             let row = self.rows.get(id).and_then(|r| {
                 let pick = |p: &AnyPlace| match (k, surface.upright) {
@@ -133,6 +138,24 @@ impl Places {
         }
         let shift = self.nudge(id);
         DVec2::new(out[0] + shift.dot(surface.u_dir), out[1] + shift.dot(surface.v_dir))
+    }
+}
+
+/// The two ties of a place on whichever surface an item is on; a key of the other surface is an error.
+pub(super) fn any_ties<'a>(ledger: &mut Ledger, at: Option<&'a Sp<AnyPlace>>, upright: bool) -> [Option<&'a Sp<Tie>>; 2] {
+    let Some(at) = at else { return [None, None] };
+    wrong_surface(ledger, &at.value, upright);
+    [at.x.as_ref(), if upright { at.z.as_ref() } else { at.y.as_ref() }]
+}
+
+fn wrong_surface(ledger: &mut Ledger, at: &AnyPlace, upright: bool) {
+    let (wrong, message, expected) = if upright {
+        (at.upright().err(), "a panel has no front or rear", "`bottom`, `top`, `middle` or `up`")
+    } else {
+        (at.on_plate().err(), "the plate has no bottom or top", "`front`, `rear`, `middle` or `along`")
+    };
+    if let Some(tie) = wrong {
+        ledger.error(tie.span.clone(), message, expected, "a place on a panel is `{ left = 40, bottom = 38 }`, on the plate `{ left = 72, front = 106 }`");
     }
 }
 

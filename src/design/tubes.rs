@@ -15,8 +15,10 @@ use glam::DVec3;
 /// What holds a tube, sharing the socket's screws.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RetainerSpec {
-    /// Inside radius.
+    /// Inside radius of its ring.
     pub inside: f64,
+    /// Radius of the hole in its saddle, for the socket's body.
+    pub foot_hole: f64,
     /// Wall thickness.
     pub wall: f64,
     /// Height over the plate.
@@ -24,6 +26,9 @@ pub struct RetainerSpec {
     /// Thickness of its saddle on the plate.
     pub saddle: f64,
 }
+
+/// Sheet of a retainer's saddle, mm: thin enough that the screw heads on it stay below the tube (common practice).
+const SADDLE: f64 = 0.8;
 
 /// A tube in its socket.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,24 +93,17 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
         let hole = screw.normal;
         let kind = t.retainer.as_ref().map_or(Retainer::None, |r| r.value);
         let socket_top = (socket.above + 3.0 - plate.thickness).max(0.5);
+        let foot_hole = socket.body / 2.0 + 0.4;
         let retainer = match kind {
             Retainer::None => None,
-            Retainer::Clamp => Some(RetainerSpec { inside: diameter.max(socket.body) / 2.0 + 0.3, wall: 1.5, height: socket_top + 14.0_f64.min(seated / 2.0), saddle: 1.2 }),
-            Retainer::Shield => Some(RetainerSpec { inside: diameter.max(socket.body) / 2.0 + 0.8, wall: 0.8, height: socket_top + seated + 4.0, saddle: 1.2 }),
-        };
-        let hole_d = match &retainer {
-            Some(r) if r.inside * 2.0 > socket.spacing - hole - 1.0 => {
-                let span = t.retainer.as_ref().map_or(t.span.clone(), |r| r.span.clone());
-                ledger.error(span, format!("a retainer of {:.1} mm inside covers its own screws {:.1} mm apart", r.inside * 2.0, socket.spacing), "a socket with wider screws, or no retainer", "");
-                continue;
-            }
-            _ => socket.hole,
+            Retainer::Clamp => Some(RetainerSpec { inside: diameter.max(socket.body) / 2.0 + 0.3, foot_hole, wall: 1.5, height: socket_top + 14.0_f64.min(seated / 2.0), saddle: SADDLE }),
+            Retainer::Shield => Some(RetainerSpec { inside: diameter.max(socket.body) / 2.0 + 0.8, foot_hole, wall: 0.8, height: socket_top + seated + 4.0, saddle: SADDLE }),
         };
         let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") else { continue };
         flat.holes.push(FlatHole {
             id: format!("{id}-socket"),
             at: plate.local(pose.at),
-            shape: HoleShape::Round { d: hole_d },
+            shape: HoleShape::Round { d: socket.hole },
             purpose: format!("{} socket of {id} ({})", socket.id, row.id),
             marked: Marked::Scribed,
             owner: id.clone(),
@@ -159,7 +157,7 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
             let rid = format!("{id}-retainer");
             design.bonds.push(Bond::face(&rid, "plate", How::Bolted));
             design.bonds.push(Bond::gap(&rid, id, How::Inserted, r.inside - diameter / 2.0 + 0.05));
-            design.bonds.push(Bond::gap(&rid, &sid, How::Bolted, r.inside - socket.body / 2.0 + 0.05));
+            design.bonds.push(Bond::gap(&rid, &sid, How::Bolted, r.foot_hole - socket.body / 2.0 + 0.05));
         }
         design.movables.push(Movable { id: id.clone(), along: [DVec3::X, DVec3::Y], span: t.span.clone() });
         design.tubes.push(TubeSpec {

@@ -1,6 +1,6 @@
 //! The wanted air by pair of kinds: a table of the trade's customs, which a design may override.
 
-use crate::assembly::{Kind, Part};
+use crate::assembly::{Group, Kind, Part};
 use crate::design::Design;
 use glam::DVec3;
 
@@ -69,6 +69,8 @@ pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Opti
     if a.owner == b.owner {
         return None;
     }
+    // with the plate between them neither spanner, leads nor heat pass from one to the other
+    let parted = matches!((a.group, b.group), (Group::Above, Group::Below) | (Group::Below, Group::Above));
     let pair = |x: &str, y: &str| -> Option<bool> {
         if means(x, a.kind) && means(y, b.kind) {
             Some(true)
@@ -83,6 +85,9 @@ pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Opti
         if pair(x, y).is_some() {
             return Some((*air, format!("{x} to {y}: the design's own rule")));
         }
+    }
+    if parted {
+        return None;
     }
     for c in &CUSTOMS {
         if let Some(straight) = pair(c.a, c.b) {

@@ -7,6 +7,7 @@ use crate::assembly::{Assembly, How, Kind, Part, Rule};
 use crate::design::Design;
 use crate::units;
 use glam::DVec3;
+use std::collections::BTreeMap;
 
 /// Common volume that two joined parts may show, mm3: the rounding of mating circles, not material.
 const JOINED_OVERLAP: f64 = 0.01;
@@ -28,6 +29,40 @@ pub(super) fn of_pairs(design: &Design, assembly: &Assembly, measured: &[Measure
             None => of_pair(design, a, b, m, at),
         };
         out.extend(finding);
+    }
+    worst_of_each_two_items(assembly, out)
+}
+
+/// Two items that meet do so in many of their solids: one finding tells it, at the worst place, and says how many more there are. `pairs`
+/// holds them all.
+fn worst_of_each_two_items(assembly: &Assembly, findings: Vec<Finding>) -> Vec<Finding> {
+    let owner: BTreeMap<&str, &str> = assembly.parts.iter().map(|p| (p.id.as_str(), p.owner.as_str())).collect();
+    let mut places: BTreeMap<(String, [&str; 2]), usize> = BTreeMap::new();
+    let mut out: Vec<Finding> = Vec::new();
+    let mut more: Vec<usize> = Vec::new();
+    for f in findings {
+        let merged = matches!(f.id.as_str(), "overlap" | "air" | "touching");
+        let mut owners = [owner[f.about[0].as_str()], owner[f.about[1].as_str()]];
+        owners.sort_unstable();
+        match places.get(&(f.id.clone(), owners)).filter(|_| merged) {
+            None => {
+                places.insert((f.id.clone(), owners), out.len());
+                out.push(f);
+                more.push(0);
+            }
+            Some(&k) => {
+                more[k] += 1;
+                let worse = if f.unit == "mm3" { f.measured > out[k].measured } else { f.measured - f.wanted < out[k].measured - out[k].wanted };
+                if worse {
+                    out[k] = f;
+                }
+            }
+        }
+    }
+    for (f, n) in out.iter_mut().zip(more) {
+        if n > 0 {
+            f.text.push_str(&format!("; so do {n} more pairs of their parts"));
+        }
     }
     out
 }
@@ -81,6 +116,12 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
 }
 
 fn of_joint(design: &Design, how: How, rule: Rule, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Option<Finding> {
+    // the ear, or the head, is spoken of first
+    let first = match rule {
+        Rule::Engaged { .. } => Kind::Plate,
+        _ => Kind::Screw,
+    };
+    let (a, b) = if b.kind == first && a.kind != first { (b, a) } else { (a, b) };
     let finding = |id: &str, severity, measured, wanted, unit: &str, text: String, hint: &str| {
         Some(Finding {
             id: id.into(),

@@ -8,7 +8,7 @@ mod report;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
-pub use measure_all::{Measured, REACH, measure_all, prepare};
+pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 
 use crate::assembly::{Assembly, Group, Rule};

@@ -39,7 +39,7 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
         let eye = s.eye / 2.0;
         let mut region = Region::solid(Loop::slot(DVec2::ZERO, DVec2::new(s.reach - eye, 0.0), eye));
         region.inner.push(Loop::circle(DVec2::ZERO, s.hole / 2.0));
-        let lug = Recipe::Layered { base: 0.0, layers: vec![Layer { top: s.thickness, region }], holes: Vec::new() };
+        let lug = Recipe::Layered { base: 0.0, layers: vec![Layer::new(s.thickness, region)], holes: Vec::new() };
         b.add(Label { id: &s.id, owner: &s.owner, kind: Kind::Hardware, group: Group::Below, material: "brass", moves: true }, lug, s.pose);
     }
     for s in &design.strips {
@@ -52,9 +52,9 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
         let recipe = Recipe::Layered {
             base: 0.0,
             layers: vec![
-                Layer { top: s.foot, region: Region::solid(foot) },
-                Layer { top: s.size.z * 0.4, region: Region::solid(body) },
-                Layer { top: s.size.z, region: Region::solid(wide) },
+                Layer::new(s.foot, Region::solid(foot)),
+                Layer::new(s.size.z * 0.4, Region::solid(body)),
+                Layer::new(s.size.z, Region::solid(wide)),
             ],
             holes: vec![through(DVec3::ZERO, DVec3::Z, s.hole / 2.0, s.foot)],
         };
@@ -73,7 +73,7 @@ fn label<'a>(id: &'a str, owner: &'a str, group: Group, kind: Kind, material: &'
 fn ring(outside: f64, inside: f64, height: f64) -> Recipe {
     let mut region = Region::solid(Loop::circle(DVec2::ZERO, outside));
     region.inner.push(Loop::circle(DVec2::ZERO, inside));
-    Recipe::Layered { base: 0.0, layers: vec![Layer { top: height, region }], holes: Vec::new() }
+    Recipe::Layered { base: 0.0, layers: vec![Layer::new(height, region)], holes: Vec::new() }
 }
 
 /// Room between a can and its clamp, mm.
@@ -110,7 +110,7 @@ fn can(c: &CanSpec, b: &mut Builder) {
     }
     let mut band = Region::solid(ring_loop);
     band.inner.push(Loop::circle(DVec2::ZERO, inside));
-    let clamp = Recipe::Layered { base: 0.0, layers: vec![Layer { top: c.sheet, region: foot }, Layer { top: c.band, region: band }], holes: Vec::new() };
+    let clamp = Recipe::Layered { base: 0.0, layers: vec![Layer::new(c.sheet, foot), Layer::new(c.band, band)], holes: Vec::new() };
     b.add(label(&clamp_id, &c.id, group, Kind::Clamp, "steel low carbon"), clamp, c.pose);
 }
 

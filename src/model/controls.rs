@@ -41,7 +41,7 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         // through a rectangular cut-out, flange in front
         let slim = r.body_box.map_or(DVec2::new(w - 1.0, h - 1.0), |[bw, bh]| DVec2::new(bw.min(w - 0.6), bh.min(h - 0.6)));
         let flange = rect(DVec2::ZERO, DVec2::new(fw, fh));
-        stack(-r.behind, vec![(c.wall, rect(DVec2::ZERO, slim)), (c.wall + r.flange_thickness, flange)])
+        stack(-r.behind, vec![(c.wall, rect(DVec2::ZERO, slim).rounded(1.5).unwrap_or_else(|_| rect(DVec2::ZERO, slim))), (c.wall + r.flange_thickness, flange)])
     } else if c.nut_in_front {
         layers.push((0.0, body));
         if let Some(bush) = bushing {
@@ -72,7 +72,7 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         && r.flange.is_some()
         && let Some(last) = layers.last_mut()
     {
-        last.region.inner.extend([-0.5, 0.5].map(|s| Loop::circle(DVec2::new(s * spacing, 0.0), screw.normal / 2.0)));
+        last.regions[0].inner.extend([-0.5, 0.5].map(|s| Loop::circle(DVec2::new(s * spacing, 0.0), screw.normal / 2.0)));
     }
     let metal = r.body_box.is_none();
     b.add(label(&c.id, &c.id, Kind::Control, if metal { "zinc casting" } else { "nylon" }), recipe, c.pose);
@@ -80,7 +80,7 @@ fn control(c: &ControlSpec, b: &mut Builder) {
     if let (Some(af), Some(d)) = (r.nut, thread) {
         let mut region = Region::solid(Loop::hexagon(DVec2::ZERO, af, 0.0));
         region.inner.push(Loop::circle(DVec2::ZERO, d / 2.0));
-        let nut = Recipe::Layered { base: 0.0, layers: vec![Layer { top: r.nut_thickness, region }], holes: Vec::new() };
+        let nut = Recipe::Layered { base: 0.0, layers: vec![Layer::new(r.nut_thickness, region)], holes: Vec::new() };
         let z = if c.nut_in_front { c.wall } else { -r.nut_thickness };
         let id = format!("{}-nut", c.id);
         b.add(label(&id, &c.id, Kind::Nut, "brass"), nut, c.pose.offset(DVec3::Z * z));
@@ -91,12 +91,19 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         let r0 = d / 2.0;
         b.add(label(&id, &c.id, Kind::Knob, "nylon"), turned(&[(0.0, 0.0), (r0, 0.0), (r0, r.cap_height), (0.0, r.cap_height)]), c.pose.offset(DVec3::Z * z));
     }
-    if let Some((k, z)) = c.knob {
+    if let Some(k) = &c.knob {
+        let (row, [hollow, depth]) = (k.row, k.hollow);
         let bore = r.shaft.unwrap_or(6.0) / 2.0 + SHAFT_GAP;
-        let deep = (r.tip - z + SHAFT_GAP).clamp(0.5, k.height - 1.0);
-        let rk = k.diameter / 2.0;
+        let deep = (r.tip - k.base + SHAFT_GAP).clamp(depth + 0.5, row.height - 1.0);
+        let rk = row.diameter / 2.0;
         let id = format!("{}-knob", c.id);
-        let knob = turned(&[(0.0, deep), (bore, deep), (bore, 0.0), (rk, 0.0), (rk, k.height), (0.0, k.height)]);
-        b.add(label(&id, &c.id, Kind::Knob, "phenolic"), knob, c.pose.offset(DVec3::Z * z));
+        let mut profile = vec![(0.0, deep), (bore, deep)];
+        if depth > 0.0 {
+            profile.extend([(bore, depth), (hollow, depth), (hollow, 0.0)]);
+        } else {
+            profile.push((bore, 0.0));
+        }
+        profile.extend([(rk, 0.0), (rk, row.height), (0.0, row.height)]);
+        b.add(label(&id, &c.id, Kind::Knob, "phenolic"), turned(&profile), c.pose.offset(DVec3::Z * k.base));
     }
 }

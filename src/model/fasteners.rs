@@ -42,7 +42,7 @@ fn solids(f: &Fastener, b: &mut Builder) {
         let z = if f.nut.is_some() { f.grip } else { -lift };
         let mut region = crate::outline::Region::solid(Loop::circle(DVec2::ZERO, row.washer / 2.0));
         region.inner.push(Loop::circle(DVec2::ZERO, row.close / 2.0));
-        let ring = Recipe::Layered { base: 0.0, layers: vec![Layer { top: row.washer_thickness, region }], holes: Vec::new() };
+        let ring = Recipe::Layered { base: 0.0, layers: vec![Layer::new(row.washer_thickness, region)], holes: Vec::new() };
         b.add(Label { kind: Kind::Washer, ..label(id) }, ring, f.pose.offset(DVec3::Z * z));
     }
     if let Some(id) = &f.nut {
@@ -50,7 +50,7 @@ fn solids(f: &Fastener, b: &mut Builder) {
         let hex = Loop::hexagon(DVec2::ZERO, row.nut, 0.0);
         let mut nut = prism(hex, 0.0, row.nut_thickness, Vec::new());
         if let Recipe::Layered { layers, .. } = &mut nut {
-            layers[0].region.inner.push(Loop::circle(DVec2::ZERO, r));
+            layers[0].regions[0].inner.push(Loop::circle(DVec2::ZERO, r));
         }
         b.add(Label { kind: Kind::Nut, ..label(id) }, nut, f.pose.offset(DVec3::Z * z));
     }

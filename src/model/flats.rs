@@ -104,8 +104,7 @@ fn recipe(f: &Flat) -> Recipe {
                     rest = r;
                 }
             }
-            let region = rest.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_default();
-            Layer { top: w[1], region }
+            Layer { top: w[1], regions: rest }
         })
         .collect();
     Recipe::Layered { base: 0.0, layers, holes }

@@ -57,8 +57,8 @@ fn lying(s: &IronSpec, lift: f64, b: &mut Builder) {
     let bell = Recipe::Layered {
         base: top,
         layers: vec![
-            Layer { top: top + s.sheet, region: Region::solid(flange) },
-            Layer { top: top + s.sheet + s.bell, region: Region::solid(cap) },
+            Layer::new(top + s.sheet, Region::solid(flange)),
+            Layer::new(top + s.sheet + s.bell, Region::solid(cap)),
         ],
         holes: drilled(s, top, top + s.sheet),
     };
@@ -68,7 +68,7 @@ fn lying(s: &IronSpec, lift: f64, b: &mut Builder) {
         for (k, m) in s.mounts().into_iter().enumerate() {
             let mut region = Region::solid(Loop::circle(DVec2::ZERO, s.hole / 2.0 + 2.0));
             region.inner.push(Loop::circle(DVec2::ZERO, s.hole / 2.0));
-            let ring = Recipe::Layered { base: 0.0, layers: vec![Layer { top: lift, region }], holes: Vec::new() };
+            let ring = Recipe::Layered { base: 0.0, layers: vec![Layer::new(lift, region)], holes: Vec::new() };
             let id = format!("{}-spacer-{}", s.id, k + 1);
             let group = if s.component { Group::Above } else { Group::Below };
             b.add(Label { id: &id, owner: &s.id, kind: Kind::StandOff, group, material: "brass", moves: true }, ring, s.pose.offset(m.extend(0.0)));
@@ -93,8 +93,8 @@ fn upright(s: &IronSpec, b: &mut Builder) {
         let bell = Recipe::Layered {
             base: 0.0,
             layers: vec![
-                Layer { top: s.sheet, region: Region::solid(span(near, foot_end.max(near + s.bell + 2.0))) },
-                Layer { top: z1, region: Region::solid(span(near, near + s.bell)) },
+                Layer::new(s.sheet, Region::solid(span(near, foot_end.max(near + s.bell + 2.0)))),
+                Layer::new(z1, Region::solid(span(near, near + s.bell))),
             ],
             holes,
         };

@@ -19,21 +19,44 @@ use std::collections::BTreeMap;
 
 /// A solid that cannot be built although the design allowed it.
 #[derive(Debug, thiserror::Error)]
-#[error("`{id}` cannot be built: {error}")]
-pub struct ModelError {
-    /// The part.
-    pub id: String,
-    /// The item of the parameter file it comes from.
-    pub owner: String,
-    /// Why.
-    #[source]
-    pub error: SolidError,
+pub enum ModelError {
+    /// A part whose outlines make no solid.
+    #[error("`{id}` cannot be built: {error}")]
+    Unbuildable {
+        /// The part.
+        id: String,
+        /// The item of the parameter file it comes from.
+        owner: String,
+        /// Why.
+        #[source]
+        error: SolidError,
+    },
+    /// Two solids under one id: a builder's own id is that of a part which the design derives.
+    #[error("`{id}` is also the name of a part of `{other}`")]
+    SameId {
+        /// The id.
+        id: String,
+        /// The item that bears it.
+        owner: String,
+        /// The item that a part of the same name comes from.
+        other: String,
+    },
+}
+
+impl ModelError {
+    /// The item of the parameter file to point at, and the part.
+    #[must_use]
+    pub fn about(&self) -> (&str, &str) {
+        match self {
+            ModelError::Unbuildable { id, owner, .. } | ModelError::SameId { id, owner, .. } => (owner, id),
+        }
+    }
 }
 
 /// Builds every solid of the design.
 ///
 /// # Errors
-/// Every part whose outlines make no solid.
+/// Every part whose outlines make no solid, and every id that two parts bear.
 pub fn assemble(design: &Design) -> Result<Assembly, Vec<ModelError>> {
     let mut b = Builder::default();
     flats::add(design, &mut b);
@@ -125,8 +148,16 @@ impl Builder {
                 Err(error) => {
                     let part = self.waiting.iter().find(|w| w.part.shape == k);
                     let (id, owner) = part.map_or_else(Default::default, |w| (w.part.id.clone(), w.part.owner.clone()));
-                    errors.push(ModelError { id, owner, error });
+                    errors.push(ModelError::Unbuildable { id, owner, error });
                 }
+            }
+        }
+        let mut named: BTreeMap<String, &Part> = BTreeMap::new();
+        for w in &self.waiting {
+            if let Some(first) = named.insert(w.part.id.to_lowercase(), &w.part) {
+                // the builder's own item is the one that bears the id itself
+                let (own, other) = if first.owner == first.id { (first, &w.part) } else { (&w.part, first) };
+                errors.push(ModelError::SameId { id: own.id.clone(), owner: own.owner.clone(), other: other.owner.clone() });
             }
         }
         if !errors.is_empty() {
@@ -197,10 +228,13 @@ fn key(recipe: &Recipe) -> Vec<u64> {
             out.push(layers.len() as u64);
             for l in layers {
                 num(&mut out, l.top);
-                path(&mut out, &l.region.outer);
-                out.push(l.region.inner.len() as u64);
-                for i in &l.region.inner {
-                    path(&mut out, i);
+                out.push(l.regions.len() as u64);
+                for r in &l.regions {
+                    path(&mut out, &r.outer);
+                    out.push(r.inner.len() as u64);
+                    for i in &r.inner {
+                        path(&mut out, i);
+                    }
                 }
             }
             holes(&mut out, hs);
@@ -232,12 +266,12 @@ fn rect(centre: DVec2, size: DVec2) -> Loop {
 
 /// A solid of one outline from z0 to z1.
 fn prism(outline: Loop, z0: f64, z1: f64, holes: Vec<Hole>) -> Recipe {
-    Recipe::Layered { base: z0, layers: vec![Layer { top: z1, region: Region::solid(outline) }], holes }
+    Recipe::Layered { base: z0, layers: vec![Layer::new(z1, Region::solid(outline))], holes }
 }
 
 /// Layers of plain outlines from `base` upwards.
 fn stack(base: f64, layers: Vec<(f64, Loop)>) -> Recipe {
-    let layers = layers.into_iter().map(|(top, outline)| Layer { top, region: Region::solid(outline) }).collect();
+    let layers = layers.into_iter().map(|(top, outline)| Layer::new(top, Region::solid(outline))).collect();
     Recipe::Layered { base, layers, holes: Vec::new() }
 }
 

@@ -3,7 +3,7 @@
 use super::{Builder, Label};
 use crate::assembly::{Group, Kind};
 use crate::design::{Design, RetainerSpec, TubeSpec};
-use crate::outline::{Arc, Loop, Node, Region};
+use crate::outline::{self, Arc, Loop, Node, Region};
 use crate::params::TubeRole;
 use crate::solid::{Layer, Recipe};
 use glam::{DVec2, DVec3};
@@ -46,10 +46,17 @@ fn bulb(t: &TubeSpec) -> Recipe {
     Recipe::Turned { profile: Loop { nodes }, holes: Vec::new() }
 }
 
-/// An oblong with round ends over the two screws.
-fn saddle(spacing: f64, width: f64) -> Loop {
+/// A strip with round ends over the two screws, and a ring's outline about the tube.
+fn saddle(spacing: f64, strip: f64, ring: f64) -> Loop {
     let half = DVec2::new(spacing / 2.0, 0.0);
-    Loop::slot(-half, half, width / 2.0)
+    let ears = Loop::slot(-half, half, strip / 2.0);
+    let round = Loop::circle(DVec2::ZERO, ring);
+    let joined = outline::union(&[Region::solid(ears)], &[Region::solid(round)]);
+    // one outline, unless the two touch in a way that has no clear answer: then the wider strip
+    match joined.as_deref() {
+        Ok([one]) => one.outer.clone(),
+        _ => Loop::slot(-half, half, ring),
+    }
 }
 
 fn screw_holes(t: &TubeSpec) -> Option<[Loop; 2]> {
@@ -61,31 +68,44 @@ fn screw_holes(t: &TubeSpec) -> Option<[Loop; 2]> {
 fn socket(t: &TubeSpec) -> Recipe {
     let s = t.socket;
     let body = || Region::solid(Loop::circle(DVec2::ZERO, s.body / 2.0));
-    let width = s.flange_width.max(s.body + 2.0);
-    let mut flange = Region::solid(saddle(s.spacing, width));
+    let mut flange = Region::solid(saddle(s.spacing, s.flange_width, s.body / 2.0 + 1.0));
     flange.inner.extend(screw_holes(t).into_iter().flatten());
     // a body that would reach the screws is drawn in below the flange
     let below = (s.body / 2.0).min(s.spacing / 2.0 - 4.5);
     Recipe::Layered {
         base: -t.plate - s.below,
         layers: vec![
-            Layer { top: -t.plate - s.flange, region: Region::solid(Loop::circle(DVec2::ZERO, below)) },
-            Layer { top: -t.plate, region: flange },
-            Layer { top: t.socket_top, region: body() },
+            Layer::new(-t.plate - s.flange, Region::solid(Loop::circle(DVec2::ZERO, below))),
+            Layer::new(-t.plate, flange),
+            Layer::new(t.socket_top, body()),
         ],
         holes: Vec::new(),
     }
 }
 
-/// A saddle on the plate under the socket's screws, and a tube open at the top.
+/// A saddle on the plate under the socket's screws, and a tube open at the top, notched where their heads stand.
 fn retainer(t: &TubeSpec, r: &RetainerSpec) -> Recipe {
     let hole = Loop::circle(DVec2::ZERO, r.inside);
-    let width = 2.0 * (r.inside + r.wall) + 1.0;
-    let mut foot = Region::solid(saddle(t.socket.spacing, width));
-    foot.inner.push(hole.clone());
+    let mut foot = Region::solid(saddle(t.socket.spacing, t.socket.flange_width, r.inside + r.wall + 0.5));
+    foot.inner.push(Loop::circle(DVec2::ZERO, r.foot_hole));
     foot.inner.extend(screw_holes(t).into_iter().flatten());
     let mut ring = Region::solid(Loop::circle(DVec2::ZERO, r.inside + r.wall));
     ring.inner.push(hole);
-    // a retainer wider than the screws' line would cover their heads: then the ring stays slim and low
-    Recipe::Layered { base: 0.0, layers: vec![Layer { top: r.saddle, region: foot }, Layer { top: r.height, region: ring }], holes: Vec::new() }
+    let mut layers = vec![Layer::new(r.saddle, foot)];
+    if let Some(screw) = crate::catalogue::screw(&t.socket.screw)
+        && t.socket.spacing / 2.0 - screw.pan_diameter / 2.0 - HEAD_ROOM < r.inside + r.wall
+    {
+        let heads = [-0.5, 0.5].map(|s| Region::solid(Loop::circle(DVec2::new(s * t.socket.spacing, 0.0), screw.pan_diameter / 2.0 + HEAD_ROOM)));
+        let top = r.saddle + screw.pan_height + HEAD_ROOM;
+        // outlines of a few arcs about two axes always combine; a plain ring would show as an overlap
+        let notched = outline::difference(std::slice::from_ref(&ring), &heads).unwrap_or_else(|_| vec![ring.clone()]);
+        if top < r.height - 1.0 {
+            layers.push(Layer { top, regions: notched });
+        }
+    }
+    layers.push(Layer::new(r.height, ring));
+    Recipe::Layered { base: 0.0, layers, holes: Vec::new() }
 }
+
+/// Room round and over a screw head in a retainer's notch, mm.
+const HEAD_ROOM: f64 = 0.5;

@@ -20,16 +20,17 @@ pub(crate) fn make(base: f64, layers: &[Layer]) -> Result<Maker, SolidError> {
             .iter()
             .rev()
             .take(2)
-            .all(|k| k.region != l.region)
+            .all(|k| k.regions != l.regions)
         {
-            l.region
-                .check()
-                .map_err(SolidError::outline(format!("outline of layer {i}")))?;
+            for r in &l.regions {
+                r.check()
+                    .map_err(SolidError::outline(format!("outline of layer {i}")))?;
+            }
         }
     }
     let sets: Vec<_> = layers
         .iter()
-        .map(|l| as_set(std::slice::from_ref(&l.region)))
+        .map(|l| as_set(&l.regions))
         .collect();
     let cut = arrange(&sets);
     let n = layers.len();
@@ -43,7 +44,7 @@ pub(crate) fn make(base: f64, layers: &[Layer]) -> Result<Maker, SolidError> {
     for level in 0..=n {
         let material = |slab: Option<usize>| {
             slab.and_then(|s| layers.get(s))
-                .map(|l| Locator::new(std::slice::from_ref(&l.region)))
+                .map(|l| Locator::new(&l.regions))
         };
         let changes = (0..count).any(|p| below(p, level) != run(p, level));
         let (under, over) = if changes {

@@ -198,19 +198,11 @@ fn breaks(body: &Body, b: &Bore, face: u32) -> Option<DVec3> {
     // No edge of the face lies in the hole: then the hole passes wholly through its inside or not at all.
     match f.surface {
         Surface::Plane { origin, normal } => {
-            let slant = normal.dot(b.frame.w);
-            if slant.abs() < 1e-9 {
-                return None;
-            }
-            let z = (origin - b.frame.o).dot(normal) / slant;
-            let p = b.frame.o + b.frame.w * z;
-            if z < SAME_POINT || z > b.depth() - SAME_POINT {
-                return None;
-            }
             let flat = body.flat(f)?;
-            Site::new(body, face)?
-                .contains(flat.frame.flat(p))
-                .then_some(p)
+            let mut site = Site::new(body, face)?;
+            passages(b, origin, normal)
+                .into_iter()
+                .find(|p| site.contains(flat.frame.flat(*p)))
         }
         _ => {
             let patch = body.patch(f)?;
@@ -219,6 +211,37 @@ fn breaks(body: &Body, b: &Bore, face: u32) -> Option<DVec3> {
             if d < -SAME_POINT { near(t) } else { None }
         }
     }
+}
+
+/// A point of each piece that a plane cuts out of a hole, and maybe more than one of some.
+///
+/// At a depth `z` the plane is `h(z)` from the axis, measured in the disc, and cuts a chord out of it where `|h| < radius`. The radius is
+/// straight between the corners of the profile and so is `h`, so `radius - |h|` has its crests at corners and where the plane cuts the
+/// axis: every piece reaches over one of those.
+fn passages(b: &Bore, origin: DVec3, normal: DVec3) -> Vec<DVec3> {
+    let w = b.frame.w;
+    let slant = normal.dot(w);
+    let across = normal - w * slant;
+    let mut out = vec![];
+    if slant.abs() >= 1e-9 {
+        let z = (origin - b.frame.o).dot(normal) / slant;
+        if z >= SAME_POINT && z <= b.depth() - SAME_POINT {
+            out.push(b.frame.o + w * z);
+        }
+    }
+    if across.length() >= 1e-9 {
+        // Off the mouth and the end, where a face may lawfully border on the hole.
+        let off = (10.0 * SAME_POINT).min(b.depth() / 2.0);
+        for corner in &b.profile {
+            let z = corner.x.clamp(off, b.depth() - off);
+            let p = b.frame.o + w * z;
+            let chord = p - across * ((p - origin).dot(normal) / across.length_squared());
+            if chord.distance(p) < b.radius(z) - SAME_POINT {
+                out.push(chord);
+            }
+        }
+    }
+    out
 }
 
 /// The point of a turned face nearest to `p` in the half plane of `p`; `None` when the face does not reach there.

@@ -44,8 +44,19 @@ pub enum Recipe {
 pub struct Layer {
     /// z of its upper face; its lower face is the upper face of the layer below, or `base`.
     pub top: f64,
-    /// Its material.
-    pub region: Region,
+    /// Its material; several where the slab is parted, e.g. by notches for screw heads.
+    pub regions: Vec<Region>,
+}
+
+impl Layer {
+    /// A slab of one piece.
+    #[must_use]
+    pub fn new(top: f64, region: Region) -> Layer {
+        Layer {
+            top,
+            regions: vec![region],
+        }
+    }
 }
 
 /// A round stepped hole, drilled from one planar face to a parallel one, or blind.

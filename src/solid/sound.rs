@@ -50,7 +50,13 @@ impl Surface {
     pub fn normal(&self, p: DVec3) -> DVec3 {
         let radial = |o: DVec3, axis: DVec3| {
             let d = p - o;
-            (d - axis * d.dot(axis)).normalize_or_zero()
+            let out = d - axis * d.dot(axis);
+            // On the axis the direction of what is left is noise.
+            if out.length() < ON {
+                DVec3::ZERO
+            } else {
+                out.normalize()
+            }
         };
         match *self {
             Surface::Plane { normal, .. } => normal,
@@ -60,7 +66,10 @@ impl Surface {
                 axis,
                 slope,
                 ..
-            } => (radial(origin, axis) - axis * slope).normalize_or_zero(),
+            } => match radial(origin, axis) {
+                DVec3::ZERO => DVec3::ZERO,
+                out => (out - axis * slope).normalize(),
+            },
             Surface::Sphere { centre, .. } => (p - centre).normalize_or_zero(),
             Surface::Torus {
                 centre,

@@ -17,7 +17,7 @@ fn v(x: f64, y: f64) -> DVec2 {
 pub(super) fn slab(region: Region, top: f64, holes: Vec<Hole>) -> Recipe {
     Recipe::Layered {
         base: 0.0,
-        layers: vec![Layer { top, region }],
+        layers: vec![Layer::new(top, region)],
         holes,
     }
 }
@@ -25,7 +25,7 @@ pub(super) fn slab(region: Region, top: f64, holes: Vec<Hole>) -> Recipe {
 fn stack(base: f64, layers: Vec<(f64, Region)>, holes: Vec<Hole>) -> Recipe {
     let layers = layers
         .into_iter()
-        .map(|(top, region)| Layer { top, region })
+        .map(|(top, region)| Layer::new(top, region))
         .collect();
     Recipe::Layered {
         base,
@@ -147,6 +147,10 @@ pub(super) fn compare_truck(body: &Body) {
     for (i, p, n) in points {
         let f = &body.faces[i];
         assert!(f.surface.distance(p).abs() < 1e-9);
+        // A step along the wall's normal from the tip of a hollow cone lands beyond the axis, nearer to the wall opposite.
+        if f.surface.normal(p) == DVec3::ZERO {
+            continue;
+        }
         let beyond = f.surface.distance(p + n * 1e-3) * if f.sense { 1.0 } else { -1.0 };
         assert!(beyond > 0.9e-3, "face {i}: {beyond}");
     }

@@ -185,6 +185,40 @@ fn holes_that_leave_the_material_are_refused() {
             ),
             false,
         ),
+        (
+            hole(
+                DVec3::new(30.0, 0.0, 5.0),
+                DVec3::Y,
+                &[
+                    (0.0, 2.0),
+                    (10.0, 2.0),
+                    (25.0, 4.9),
+                    (40.0, 2.0),
+                    (50.0, 2.0),
+                ],
+                false,
+            ),
+            true,
+        ),
+        // an undercut at the end of a blind hole, through the top, and not
+        (
+            hole(
+                DVec3::new(20.0, 0.0, 6.0),
+                DVec3::Y,
+                &[(0.0, 2.0), (10.0, 2.0), (10.0, 4.1), (15.0, 4.1)],
+                true,
+            ),
+            false,
+        ),
+        (
+            hole(
+                DVec3::new(20.0, 0.0, 6.0),
+                DVec3::Y,
+                &[(0.0, 2.0), (10.0, 2.0), (10.0, 3.9), (15.0, 3.9)],
+                true,
+            ),
+            true,
+        ),
     ];
     for (i, (h, good)) in sides.into_iter().enumerate() {
         let got = build(&plate(vec![h]));
@@ -261,14 +295,8 @@ fn bad_recipes_say_why() {
     let away = Region::solid(Loop::rect(v(30.0, 0.0), v(40.0, 10.0)));
     let two = |other: &Region| {
         let layers = vec![
-            Layer {
-                top: 1.0,
-                region: square.clone(),
-            },
-            Layer {
-                top: 2.0,
-                region: other.clone(),
-            },
+            Layer::new(1.0, square.clone()),
+            Layer::new(2.0, other.clone()),
         ];
         build(&Recipe::Layered {
             base: 0.0,
@@ -386,7 +414,7 @@ proptest! {
             let outer = if radii.len() < 5 { Loop::circle(v(*x, 0.0), radii[0]) } else { star(v(0.0, 0.0), radii) };
             let area = if radii.len() < 5 { PI * radii[0] * radii[0] } else { shoelace(&outer) };
             exact += (area - PI * 0.25) * t;
-            list.push(Layer { top: z, region: Region { outer, inner: vec![Loop::circle(v(0.0, 0.0), 0.5)] } });
+            list.push(Layer::new(z, Region { outer, inner: vec![Loop::circle(v(0.0, 0.0), 0.5)] }));
         }
         let recipe = Recipe::Layered { base: 1.0, layers: list, holes: vec![] };
         let body = build(&recipe).unwrap();

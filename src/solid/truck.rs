@@ -1,11 +1,12 @@
 //! The truck solid of a body, built one to one: no boolean, no sweep.
 
+use super::maker::Frame;
 use super::{Body, Curve, Face as OurFace, SolidError, Surface as OurSurface};
 use glam::DVec3;
 use std::f64::consts::PI;
 use truck_meshalgo::prelude::*;
 use truck_modeling::{
-    Edge, EuclideanSpace, Face, Point3, Processor, RevolutedCurve, Shell, Solid, Surface, Vertex,
+    Edge, EuclideanSpace, Face, Plane, Point3, Processor, RevolutedCurve, Shell, Solid, Surface, Vertex,
     Wire, builder,
 };
 
@@ -67,7 +68,12 @@ fn to_shell(body: &Body) -> Result<Shell, SolidError> {
         };
         let wires: Vec<Wire> = face.loops.iter().map(wire).collect();
         let made = match face.surface {
-            OurSurface::Plane { .. } => builder::try_attach_plane(&wires).map_err(refused)?,
+            // From the record, not from the edges: a plane through three corners that are close together is off by their rounding.
+            OurSurface::Plane { origin, normal } => {
+                let f = Frame::about(origin, if face.sense { normal } else { -normal });
+                let plane = Plane::new(point(f.o), point(f.o + f.u), point(f.o + f.v));
+                Face::try_new(wires, Surface::Plane(plane)).map_err(refused)?
+            }
             _ => Face::try_new(wires, turned(body, face, &edges)?).map_err(refused)?,
         };
         shell.push(made);

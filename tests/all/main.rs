@@ -1,3 +1,5 @@
-//! All integration tests, in one binary.
+//! Tests of the whole crate, through the library's front door and the command line.
 
+mod cli;
+mod designs;
 mod random;

@@ -83,7 +83,7 @@ def faces_of(shape):
     explorer = TopExp_Explorer(shape, Topo.TopAbs_FACE)
     faces = []
     while explorer.More():
-        faces.append(TopoDS.Face_s(explorer.Current()))
+        faces.append(TopoDS.Face(explorer.Current()))
         explorer.Next()
     return faces
 
@@ -219,7 +219,7 @@ class Judge:
                 i, o = self.boxes[inner], self.boxes[outer]
                 if all(o[0][k] <= i[0][k] and i[1][k] <= o[1][k] for k in range(3)):
                     explorer = TopExp_Explorer(self.shapes[inner], Topo.TopAbs_VERTEX)
-                    point = BRep_Tool.Pnt_s(TopoDS.Vertex_s(explorer.Current()))
+                    point = BRep_Tool.Pnt_s(TopoDS.Vertex(explorer.Current()))
                     state = BRepClass3d_SolidClassifier(self.shapes[outer], point, 1e-7).State()
                     if state == TopAbs_State.TopAbs_IN:
                         return True

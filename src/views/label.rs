@@ -65,8 +65,22 @@ impl Side {
     }
 }
 
-/// Places as many names as fit, the first ones first.
-pub(super) fn place(wishes: &[Wish], frame: &Frame) -> Vec<Place> {
+/// Names around a drawing.
+#[derive(Debug, Default)]
+pub(super) struct Layout {
+    /// In the order of the wishes.
+    pub places: Vec<Place>,
+    /// Pairs of leaders that could not be uncrossed because the sides are full.
+    pub crossed: usize,
+}
+
+/// Places as many names as fit.
+pub(super) fn place(wishes: &[Wish], frame: &Frame) -> Layout {
+    let length = |i: usize, s: usize| wishes[i].size[SIDES[s].axis()] + BETWEEN[SIDES[s].axis()];
+    let room = SIDES.map(|s| {
+        let [low, high] = s.bounds(frame);
+        high - low
+    });
     // those that are nearest to a side choose first
     let nearest = |w: &Wish| SIDES.iter().map(|s| s.cost(w.anchor, frame)).fold(f32::INFINITY, f32::min);
     let mut order: Vec<usize> = (0..wishes.len()).collect();
@@ -76,13 +90,8 @@ pub(super) fn place(wishes: &[Wish], frame: &Frame) -> Vec<Place> {
     for i in order {
         let mut sides = [0, 1, 2, 3];
         sides.sort_by(|&a, &b| SIDES[a].cost(wishes[i].anchor, frame).total_cmp(&SIDES[b].cost(wishes[i].anchor, frame)));
-        let room = |s: usize| {
-            let [low, high] = SIDES[s].bounds(frame);
-            let axis = SIDES[s].axis();
-            used[s] + wishes[i].size[axis] + BETWEEN[axis] <= high - low
-        };
-        if let Some(&s) = sides.iter().find(|&&s| room(s)) {
-            used[s] += wishes[i].size[SIDES[s].axis()] + BETWEEN[SIDES[s].axis()];
+        if let Some(&s) = sides.iter().find(|&&s| used[s] + length(i, s) <= room[s]) {
+            used[s] += length(i, s);
             members[s].push(i);
         }
     }
@@ -92,18 +101,28 @@ pub(super) fn place(wishes: &[Wish], frame: &Frame) -> Vec<Place> {
     }
 
     let mut places = lay_out(wishes, &members, frame);
-    // each swap shortens the leaders, so this ends; the bound is against rounding
+    let mut crossed = 0;
+    // most swaps shorten the leaders, but names are not all of one size: the bound is for those that do not
     for _ in 0..4 * wishes.len() * wishes.len() {
-        let Some((p, q)) = first_crossing(wishes, &places) else { break };
+        let pairs = crossings(wishes, &places);
+        crossed = pairs.len();
         let find = |w: usize| members.iter().enumerate().find_map(|(s, m)| m.iter().position(|&i| i == w).map(|k| (s, k)));
-        if let (Some((s, k)), Some((t, l))) = (find(p), find(q)) {
-            members[s][k] = q;
-            members[t][l] = p;
+        let swap = pairs.into_iter().find_map(|(p, q)| {
+            let ((s, k), (t, l)) = (find(p)?, find(q)?);
+            let fits = s == t || (used[s] - length(p, s) + length(q, s) <= room[s] && used[t] - length(q, t) + length(p, t) <= room[t]);
+            fits.then_some((p, q, s, k, t, l))
+        });
+        let Some((p, q, s, k, t, l)) = swap else { break };
+        members[s][k] = q;
+        members[t][l] = p;
+        if s != t {
+            used[s] += length(q, s) - length(p, s);
+            used[t] += length(p, t) - length(q, t);
         }
         places = lay_out(wishes, &members, frame);
     }
     places.sort_by_key(|p| p.wish);
-    places
+    Layout { places, crossed }
 }
 
 /// Gives the names of every side their places, in their order.
@@ -159,16 +178,14 @@ fn spread(wanted: &[f32], sizes: &[f32], [low, high]: [f32; 2]) -> Vec<f32> {
     out
 }
 
-/// Two wishes whose leaders cross.
-fn first_crossing(wishes: &[Wish], places: &[Place]) -> Option<(usize, usize)> {
+/// Wishes whose leaders cross.
+fn crossings(wishes: &[Wish], places: &[Place]) -> Vec<(usize, usize)> {
+    let mut out = Vec::new();
     for (k, p) in places.iter().enumerate() {
-        for q in &places[..k] {
-            if cross(wishes[p.wish].anchor, p.tip, wishes[q.wish].anchor, q.tip) {
-                return Some((p.wish, q.wish));
-            }
-        }
+        let cross = places[..k].iter().filter(|q| cross(wishes[p.wish].anchor, p.tip, wishes[q.wish].anchor, q.tip));
+        out.extend(cross.map(|q| (p.wish, q.wish)));
     }
-    None
+    out
 }
 
 /// Whether two segments cross in their insides.
@@ -180,14 +197,6 @@ pub(super) fn cross(a: [f32; 2], b: [f32; 2], c: [f32; 2], d: [f32; 2]) -> bool 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn crossings(wishes: &[Wish], places: &[Place]) -> usize {
-        let mut n = 0;
-        for (k, p) in places.iter().enumerate() {
-            n += places[..k].iter().filter(|q| cross(wishes[p.wish].anchor, p.tip, wishes[q.wish].anchor, q.tip)).count();
-        }
-        n
-    }
 
     /// Scattered, in a row, and all in one corner.
     #[test]
@@ -210,11 +219,12 @@ mod tests {
                     Wish { anchor, size: [50.0 + 100.0 * next(), 40.0] }
                 })
                 .collect();
-            let places = place(&wishes, &frame);
+            let Layout { places, crossed } = place(&wishes, &frame);
             assert_eq!(places.len(), wishes.len());
-            assert_eq!(crossings(&wishes, &places), 0, "case {case}");
+            assert_eq!((crossed, crossings(&wishes, &places).len()), (0, 0), "case {case}");
             for (k, p) in places.iter().enumerate() {
                 let [x0, y0, x1, y1] = p.area;
+                assert!(x0 > 0.0 && y0 > 0.0 && x1 < 1600.0 && y1 < 1200.0, "{p:?}");
                 assert!(x1 <= frame[0] || x0 >= frame[2] || y1 <= frame[1] || y0 >= frame[3], "outside the frame: {p:?}");
                 for q in &places[..k] {
                     let apart = x1 <= q.area[0] || q.area[2] <= x0 || y1 <= q.area[1] || q.area[3] <= y0;
@@ -227,10 +237,10 @@ mod tests {
     #[test]
     fn a_name_stays_beside_its_part_and_what_does_not_fit_is_left_out() {
         let frame = [200.0, 100.0, 1400.0, 1100.0];
-        let one = place(&[Wish { anchor: [260.0, 512.0], size: [80.0, 40.0] }], &frame);
+        let one = place(&[Wish { anchor: [260.0, 512.0], size: [80.0, 40.0] }], &frame).places;
         assert_eq!((one[0].side, one[0].tip), (Side::Left, [200.0, 512.0]));
         let many = vec![Wish { anchor: [800.0, 600.0], size: [80.0, 40.0] }; 300];
-        let placed = place(&many, &frame);
+        let placed = place(&many, &frame).places;
         assert!(placed.len() > 40 && placed.len() < 80, "{}", placed.len());
     }
 }

@@ -44,7 +44,15 @@ const TIGHT: Rgb = [201, 124, 0];
 const GOOD: Rgb = [38, 128, 74];
 
 /// Where the drawing goes: x0, y0, x1, y1. Names stand around it.
-const ROOM: [f64; 4] = [226.0, 166.0, 1374.0, 1076.0];
+const ROOM: [f64; 4] = [250.0, 176.0, 1350.0, 1070.0];
+/// Least room between the drawing and names beside it, and above and below it.
+const AROUND: [f32; 2] = [16.0, 20.0];
+
+/// Radius of the ring around a clash, pixels.
+const RING: f32 = 15.0;
+
+/// How far behind the plane of a section clashes are ringed, mm.
+const CUT_REACH: f64 = 40.0;
 
 /// Clashes that are ringed, and those of them that are named.
 const MOST_RINGS: usize = 60;
@@ -80,7 +88,10 @@ fn clashes(study: &Study) -> Vec<Clash<'_>> {
         .map(|f| Clash {
             about: &f.about,
             at: DVec3::from_array(f.at_mm),
-            text: if f.unit == "mm3" { format!("share {:.1} mm\u{b3}", f.measured) } else { format!("{:.1} {}, {:.1} wanted", f.measured, f.unit, f.wanted) },
+            text: match &f.about[..] {
+                [_, other] if f.unit == "mm3" => format!("{:.1} mm\u{b3} in {other}", f.measured),
+                _ => format!("{:.1} {}, {:.1} wanted", f.measured, f.unit, f.wanted),
+            },
         })
         .collect()
 }
@@ -104,7 +115,7 @@ fn draw(study: &Study, scene: &Scene, coarse: &[Coarse], details: &BTreeMap<Stri
         .map(|i| {
             let part = &assembly.parts[i.part];
             let clashing = bad.contains(part.id.as_str());
-            let colour = if clashing { BAD } else { canvas::mix(part.colour, [255; 3], 0.1) };
+            let colour = if clashing { canvas::mix(part.colour, BAD, 0.85) } else { canvas::mix(part.colour, [255; 3], 0.1) };
             Look { colour, ghost: i.ghost, veil: if clashing { 0.42 } else { 0.15 }, slant: i.part % 2 == 0 }
         })
         .collect();
@@ -117,8 +128,8 @@ fn draw(study: &Study, scene: &Scene, coarse: &[Coarse], details: &BTreeMap<Stri
     let mut names = names::names(assembly, &scene.items, &seen, details);
     let rings = if scene.in_place { rings(scene, assembly, clashes, &camera) } else { Vec::new() };
     for ring in &rings {
-        canvas.ring(ring.anchor, 15.0, 7.0, PAPER);
-        canvas.ring(ring.anchor, 15.0, 3.4, BAD);
+        canvas.ring(ring.anchor, RING, 7.0, PAPER);
+        canvas.ring(ring.anchor, RING, 3.4, BAD);
     }
     let frame = frame_around(&seen);
     let boxes = write_names(&mut canvas, &mut names, &rings, frame);
@@ -149,7 +160,7 @@ fn project(assembly: &Assembly, scene: &Scene, coarse: &[Coarse], camera: &Camer
             }
             let shade = normals.map(|n| {
                 let n = camera.facing(part.pose.dir(n.as_dvec3()));
-                0.60 + 0.40 * n.dot(light).max(0.0)
+                0.66 + 0.34 * n.dot(light).max(0.0)
             });
             tris.push(Tri { at: corners, shade, item: number as u32, away: is_away });
         }
@@ -200,12 +211,15 @@ fn rings(scene: &Scene, assembly: &Assembly, clashes: &[Clash], camera: &Camera)
     let shown: BTreeSet<&str> = scene.items.iter().map(|i| assembly.parts[i.part].id.as_str()).collect();
     let mut out = Vec::new();
     for clash in clashes {
-        let in_view = clash.at != DVec3::ZERO && clash.about.iter().all(|id| shown.contains(id.as_str())) && scene.cut.is_none_or(|x| clash.at.x <= x + 2.0);
-        if !in_view {
+        let in_view = clash.at != DVec3::ZERO && clash.about.iter().all(|id| shown.contains(id.as_str())) && scene.cut.is_none_or(|x| (x - CUT_REACH..x + 2.0).contains(&clash.at.x));
+        let p = camera.project(clash.at);
+        // of several in one spot the worst one is ringed
+        let near = |r: &Name| (r.anchor[0] - p.x).hypot(r.anchor[1] - p.y) < RING;
+        if !in_view || out.iter().any(near) {
             continue;
         }
-        let p = camera.project(clash.at);
-        out.push(Name { id: clash.about.join(" / "), detail: clash.text.clone(), anchor: [p.x, p.y], cells: 0 });
+        let Some(id) = clash.about.first() else { continue };
+        out.push(Name { id: id.clone(), detail: clash.text.clone(), anchor: [p.x, p.y], cells: 0 });
         if out.len() == MOST_RINGS {
             break;
         }
@@ -223,11 +237,10 @@ fn frame_around(seen: &raster::Seen) -> label::Frame {
             high = std::array::from_fn(|k| high[k].max(p[k]));
         }
     }
-    let room = ROOM.map(|v| v as f32);
     if low[0] > high[0] {
-        return room;
+        return ROOM.map(|v| v as f32);
     }
-    [low[0] - 16.0, room[1] - 14.0, high[0] + 16.0, room[3] + 14.0]
+    [low[0] - AROUND[0], low[1] - AROUND[1], high[0] + AROUND[0], high[1] + AROUND[1]]
 }
 
 const ID_EM: f32 = 21.0;
@@ -236,8 +249,9 @@ const DETAIL_EM: f32 = 15.5;
 const WIDEST: f32 = 200.0;
 
 /// Writes names around the drawing; returns their boxes.
-fn write_names(canvas: &mut Canvas, names: &mut [Name], rings: &[Name], frame: label::Frame) -> Boxes {
-    let marked = rings.iter().take(MOST_CLASHES_NAMED).map(|n| (n, BAD));
+fn write_names(canvas: &mut Canvas, names: &mut [Name], rings: &[Name], mut frame: label::Frame) -> Boxes {
+    let is_first = |&(k, n): &(usize, &Name)| rings[..k].iter().all(|r| r.id != n.id);
+    let marked = rings.iter().enumerate().filter(is_first).take(MOST_CLASHES_NAMED).map(|(_, n)| (n, BAD));
     let all: Vec<(&Name, Rgb)> = marked.chain(names.iter().map(|n| (n, INK))).collect();
     let texts: Vec<[String; 2]> =
         all.iter().map(|(n, _)| [Type::Bold.shortened(ID_EM, &n.id, WIDEST), Type::Regular.shortened(DETAIL_EM, &n.detail, WIDEST)]).collect();
@@ -250,7 +264,18 @@ fn write_names(canvas: &mut Canvas, names: &mut [Name], rings: &[Name], frame: l
             Wish { anchor, size: [width, if detail.is_empty() { 20.0 } else { 37.0 }] }
         })
         .collect();
-    let places = label::place(&wishes, &frame);
+    let mut layout = label::place(&wishes, &frame);
+    // a low drawing has short columns beside it: they may go beyond it if need be
+    let (least, most) = (ROOM[1] as f32 - AROUND[1], ROOM[3] as f32 + AROUND[1]);
+    while (layout.places.len() < wishes.len() || layout.crossed > 0) && (frame[1] > least || frame[3] < most) {
+        frame[1] = (frame[1] - 40.0).max(least);
+        frame[3] = (frame[3] + 40.0).min(most);
+        let taller = label::place(&wishes, &frame);
+        if (taller.places.len(), layout.crossed) >= (layout.places.len(), taller.crossed) {
+            layout = taller;
+        }
+    }
+    let places = layout.places;
     for place in &places {
         let from = wishes[place.wish].anchor;
         canvas.line(from, place.tip, 3.6, PAPER, 0.75);
@@ -296,7 +321,8 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
 
     let name = Type::Bold.shortened(36.0, &report.design, 760.0);
     let x = canvas.write(Type::Bold, 36.0, [36.0, 56.0], &name, INK);
-    canvas.write(Type::Regular, 27.0, [x + 22.0, 56.0], scene.title, QUIET);
+    let x = canvas.write(Type::Regular, 27.0, [x + 22.0, 56.0], scene.title, INK);
+    canvas.write(Type::Regular, 18.0, [x + 20.0, 56.0], scene.hint, QUIET);
 
     if let Some(c) = study.design.cabinet {
         let sizes = [c.width, c.height, c.depth];
@@ -318,12 +344,26 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
     if scene.to_scale {
         x = scale_bar(canvas, camera, x, base) + 28.0;
     }
-    x = canvas.write(Type::Regular, 18.0, [x, base], scene.hint, QUIET) + 28.0;
     if let Some(f) = report.findings.iter().find(|f| f.severity != Severity::Note) {
-        let text = Type::Regular.shortened(18.0, &f.text, right - x);
-        let width = Type::Regular.width(18.0, &text);
-        canvas.write(Type::Regular, 18.0, [right - width, base], &text, if f.severity == Severity::Error { BAD } else { TIGHT });
+        let [first, second] = two_lines(&f.text, right - x);
+        let colour = if f.severity == Severity::Error { BAD } else { TIGHT };
+        for (text, base) in [(first, base - 11.0), (second, base + 11.0)] {
+            canvas.write(Type::Regular, FOOT_EM, [x, base], &text, colour);
+        }
     }
+}
+
+const FOOT_EM: f32 = 17.0;
+
+/// A text broken between words where the first line is full; what goes beyond the second is cut.
+fn two_lines(text: &str, width: f32) -> [String; 2] {
+    if Type::Regular.width(FOOT_EM, text) <= width {
+        return [text.into(), String::new()];
+    }
+    let breaks = text.match_indices(' ').map(|(at, _)| at);
+    let at = breaks.take_while(|&at| Type::Regular.width(FOOT_EM, &text[..at]) <= width).last().unwrap_or(0);
+    let (first, second) = text.split_at(at);
+    [first.into(), Type::Regular.shortened(FOOT_EM, second.trim_start(), width)]
 }
 
 /// A bar of 100 mm with one of 4 in under it; returns where it ends.

@@ -34,7 +34,7 @@ pub(super) fn details(design: &Design) -> BTreeMap<String, String> {
         out.insert(f.id.clone(), format!("{} mm {}", trimmed(f.thickness), f.material));
     }
     for a in &design.angles {
-        out.insert(a.id.clone(), format!("{} x {} mm angle", trimmed(a.leg), trimmed(a.thickness)));
+        out.insert(a.id.clone(), format!("{} \u{d7} {} mm angle", trimmed(a.leg), trimmed(a.thickness)));
     }
     for t in &design.tubes {
         out.insert(t.id.clone(), t.type_id.clone());
@@ -45,10 +45,10 @@ pub(super) fn details(design: &Design) -> BTreeMap<String, String> {
         out.insert(s.id.clone(), if word == "choke" { word.into() } else { format!("{word} transformer") });
     }
     for c in &design.cans {
-        out.insert(c.id.clone(), format!("can {} x {} mm", trimmed(c.diameter), trimmed(c.height)));
+        out.insert(c.id.clone(), format!("can {} \u{d7} {} mm", trimmed(c.diameter), trimmed(c.height)));
     }
     for b in &design.boards {
-        out.insert(b.id.clone(), format!("board {} x {} mm", trimmed(b.size.x), trimmed(b.size.y)));
+        out.insert(b.id.clone(), format!("board {} \u{d7} {} mm", trimmed(b.size.x), trimmed(b.size.y)));
     }
     for c in &design.controls {
         let kind = c.kind.word();
@@ -58,7 +58,7 @@ pub(super) fn details(design: &Design) -> BTreeMap<String, String> {
         out.insert(t.id.clone(), "reverb tank".into());
     }
     if let Some(s) = &design.speaker {
-        out.insert("speaker".into(), format!("\u{2300} {} x {} mm", trimmed(s.frame), trimmed(s.depth)));
+        out.insert("speaker".into(), format!("\u{2300} {} \u{d7} {} mm", trimmed(s.frame), trimmed(s.depth)));
     }
     out
 }
@@ -102,9 +102,10 @@ pub(super) fn names(assembly: &Assembly, items: &[Item], seen: &Seen, details: &
         let (count, sums) = if items[i].ghost { ghost[i] } else { solid[i] };
         let middle = sums.map(|s| s as f32 / count as f32);
         let map = if items[i].ghost { &seen.ghost } else { &seen.solid };
-        // nothing solid should be behind the spot of a see-through part
-        let behind = |at: usize| items[i].ghost && seen.solid[at] != NOTHING;
-        if let Some(anchor) = spot(map, seen.columns, i as u32, middle, behind) {
+        // a see-through part is pointed at where nothing solid shows through it, a solid one well inside its outline
+        let clear = |at: usize| map[at] == i as u32 && (!items[i].ghost || seen.solid[at] == NOTHING);
+        let inside = if items[i].ghost { 12 } else { 4 };
+        if let Some(anchor) = spot(map, seen.columns, i as u32, middle, inside, clear) {
             let detail = details.get(name).cloned().unwrap_or_default();
             out.push(Name { id: name.into(), detail, anchor, cells });
         }
@@ -113,20 +114,19 @@ pub(super) fn names(assembly: &Assembly, items: &[Item], seen: &Seen, details: &
     out
 }
 
-/// The spot of an item, in pixels, that is near its middle and well inside it.
-fn spot(map: &[u32], columns: usize, item: u32, middle: [f32; 2], behind: impl Fn(usize) -> bool) -> Option<[f32; 2]> {
-    const INSIDE: usize = 4;
+/// The spot of an item, in pixels, that is near its middle and has clear cells `inside` cells around it.
+fn spot(map: &[u32], columns: usize, item: u32, middle: [f32; 2], inside: usize, clear: impl Fn(usize) -> bool) -> Option<[f32; 2]> {
     let rows = map.len() / columns.max(1);
-    let is = |x: usize, y: usize| x < columns && y < rows && map[y * columns + x] == item;
+    let is_clear = |x: usize, y: usize| x < columns && y < rows && clear(y * columns + x);
     let mut best: Option<(f32, [usize; 2])> = None;
     for (at, _) in map.iter().enumerate().filter(|&(_, &i)| i == item) {
         let (x, y) = (at % columns, at / columns);
-        let around = [(x + INSIDE, y), (x.wrapping_sub(INSIDE), y), (x, y + INSIDE), (x, y.wrapping_sub(INSIDE))];
-        let outside = around.iter().filter(|&&(x, y)| !is(x, y)).count() as f32;
+        let around = [(x + inside, y), (x.wrapping_sub(inside), y), (x, y + inside), (x, y.wrapping_sub(inside))];
+        let outside = around.iter().filter(|&&(x, y)| !is_clear(x, y)).count() as f32;
         let (dx, dy) = (x as f32 - middle[0], y as f32 - middle[1]);
-        let mut cost = (dx * dx + dy * dy).sqrt() + outside * 12.0;
-        if behind(at) {
-            cost += 60.0;
+        let mut cost = (dx * dx + dy * dy).sqrt() + outside * 3.0 * inside as f32;
+        if !clear(at) {
+            cost += 150.0;
         }
         if best.is_none_or(|b| cost < b.0) {
             best = Some((cost, [x, y]));

@@ -43,7 +43,8 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
         let parts = assembly.parts.iter().enumerate();
         parts.filter_map(|(i, p)| choose(i, p).map(|ghost| Item { part: i, ghost, shift: DVec3::ZERO })).collect()
     };
-    let veiled = || select(&|_, p| Some(is_cabinet(p)));
+    let is_speaker = |p: &Part| p.group == Group::Speaker;
+
     let height = design.cabinet.map_or(f64::INFINITY, |c| c.height);
     let middle = design.cabinet.map_or(0.0, |c| c.width / 2.0);
     let scene = |file, title, hint, camera, items| Scene { file, title, hint, camera, items, cut: None, in_place: true, to_scale: true };
@@ -51,18 +52,18 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
     let mut out = vec![
         Scene {
             to_scale: false,
-            ..scene("front", "front, cabinet see-through", "seen from the front right", Camera::looking_from(DVec3::new(0.52, -0.85, 0.46), DVec3::Z), veiled())
+            ..scene("front", "front, cabinet and speaker see-through", "seen from the front right", Camera::looking_from(DVec3::new(0.52, -0.85, 0.46), DVec3::Z), select(&|_, p| Some(is_cabinet(p) || is_speaker(p))))
         },
         Scene {
             to_scale: false,
-            ..scene("rear-corner", "rear, cabinet see-through", "seen from the rear, the amp's right side near", Camera::looking_from(DVec3::new(0.52, 0.85, 0.46), DVec3::Z), veiled())
+            ..scene("rear-corner", "rear, cabinet see-through", "seen from the rear, the amp's right side near", Camera::looking_from(DVec3::new(0.52, 0.85, 0.46), DVec3::Z), select(&|_, p| Some(is_cabinet(p))))
         },
         scene(
             "top",
-            "top with the roof off",
+            "top with the roof off, speaker see-through",
             "rear at the top of the picture, front at the bottom",
             Camera::looking_from(DVec3::Z, DVec3::Y),
-            select(&|i, p| if is_cabinet(p) && (centres[i].z > height - 3.0 || p.owner == "handle") { None } else { Some(false) }),
+            select(&|i, p| if is_cabinet(p) && (centres[i].z > height - 3.0 || p.owner == "handle") { None } else { Some(is_speaker(p)) }),
         ),
         scene(
             "rear",

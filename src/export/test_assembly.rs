@@ -9,7 +9,7 @@ use glam::{DVec2, DVec3};
 
 /// A solid of one outline from z = 0 up.
 pub(crate) fn prism(outline: Loop, height: f64) -> Shape {
-    let recipe = Recipe::Layered { base: 0.0, layers: vec![Layer { top: height, region: Region::solid(outline) }], holes: Vec::new() };
+    let recipe = Recipe::Layered { base: 0.0, layers: vec![Layer { top: height, regions: vec![Region::solid(outline)] }], holes: Vec::new() };
     let body = solid::build(&recipe).expect("a plain prism is a solid");
     Shape { volume: body.volume(), centroid: body.centroid(), recipe, body }
 }

@@ -11,6 +11,8 @@ mod label;
 mod names;
 mod raster;
 mod scene;
+#[cfg(test)]
+mod tests;
 mod text;
 
 use crate::assembly::Assembly;
@@ -219,7 +221,7 @@ fn rings(scene: &Scene, assembly: &Assembly, clashes: &[Clash], camera: &Camera)
             continue;
         }
         let Some(id) = clash.about.first() else { continue };
-        out.push(Name { id: id.clone(), detail: clash.text.clone(), anchor: [p.x, p.y], cells: 0 });
+        out.push(Name { id: id.clone(), detail: clash.text.clone(), anchor: [p.x, p.y] });
         if out.len() == MOST_RINGS {
             break;
         }
@@ -319,10 +321,11 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
     canvas.fill([(right - width) as i32, 24, right as i32, 64], colour);
     canvas.write(Type::Bold, 27.0, [right - width + 18.0, 53.0], word, PAPER);
 
-    let name = Type::Bold.shortened(36.0, &report.design, 760.0);
+    let name = Type::Bold.shortened(36.0, &report.design, 480.0);
     let x = canvas.write(Type::Bold, 36.0, [36.0, 56.0], &name, INK);
     let x = canvas.write(Type::Regular, 27.0, [x + 22.0, 56.0], scene.title, INK);
-    canvas.write(Type::Regular, 18.0, [x + 20.0, 56.0], scene.hint, QUIET);
+    let hint = Type::Regular.shortened(18.0, scene.hint, right - width - x - 40.0);
+    canvas.write(Type::Regular, 18.0, [x + 20.0, 56.0], &hint, QUIET);
 
     if let Some(c) = study.design.cabinet {
         let sizes = [c.width, c.height, c.depth];
@@ -344,13 +347,16 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
     if scene.to_scale {
         x = scale_bar(canvas, camera, x, base) + 28.0;
     }
-    if let Some(f) = report.findings.iter().find(|f| f.severity != Severity::Note) {
-        let [first, second] = two_lines(&f.text, right - x);
-        let colour = if f.severity == Severity::Error { BAD } else { TIGHT };
-        for (text, base) in [(first, base - 11.0), (second, base + 11.0)] {
-            canvas.write(Type::Regular, FOOT_EM, [x, base], &text, colour);
-        }
-    }
+    let worst = report.findings.iter().find(|f| f.severity != Severity::Note);
+    let (text, colour) = match worst {
+        Some(f) => (f.text.as_str(), if f.severity == Severity::Error { BAD } else { TIGHT }),
+        None if report.unmeasured > 0 => ("Measure the parts in hand before drilling: some sizes here are nobody's measurement.", QUIET),
+        None => ("", QUIET),
+    };
+    let [first, second] = two_lines(text, right - x);
+    let up = if second.is_empty() { 0.0 } else { 11.0 };
+    canvas.write(Type::Regular, FOOT_EM, [x, base - up], &first, colour);
+    canvas.write(Type::Regular, FOOT_EM, [x, base + up], &second, colour);
 }
 
 const FOOT_EM: f32 = 17.0;

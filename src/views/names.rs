@@ -4,18 +4,19 @@ use super::raster::{CELL, NOTHING, Seen};
 use super::scene::Item;
 use crate::assembly::{Assembly, Kind, Part};
 use crate::design::Design;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Cells that a part must show to be named: a spot of 7 x 7 pixels.
 const LEAST_CELLS: u32 = 12;
+
+/// Most names in a picture; a builder's design has fewer, and more could not be placed.
+const MOST: usize = 64;
 
 /// A name with the spot it points at, in pixels.
 pub(super) struct Name {
     pub id: String,
     pub detail: String,
     pub anchor: [f32; 2],
-    /// Cells that are seen of it.
-    pub cells: u32,
 }
 
 /// The id a part is named by, if it is one of the main ones.
@@ -93,12 +94,12 @@ pub(super) fn names(assembly: &Assembly, items: &[Item], seen: &Seen, details: &
         }
     }
     // a socket is named only where its tube is not
-    let tubes: Vec<String> = best.iter().filter(|(_, b)| b.0 >= LEAST_CELLS).map(|(n, _)| format!("{n}-socket")).collect();
+    let tubes: BTreeSet<String> = best.iter().filter(|(_, b)| b.0 >= LEAST_CELLS).map(|(n, _)| format!("{n}-socket")).collect();
+    let mut chosen: Vec<(&str, u32, usize)> = best.into_iter().map(|(name, (cells, i))| (name, cells, i)).filter(|&(name, cells, _)| cells >= LEAST_CELLS && !tubes.contains(name)).collect();
+    chosen.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(b.0)));
+    chosen.truncate(MOST);
     let mut out: Vec<Name> = Vec::new();
-    for (name, (cells, i)) in best {
-        if cells < LEAST_CELLS || tubes.iter().any(|t| t == name) {
-            continue;
-        }
+    for (name, _, i) in chosen {
         let (count, sums) = if items[i].ghost { ghost[i] } else { solid[i] };
         let middle = sums.map(|s| s as f32 / count as f32);
         let map = if items[i].ghost { &seen.ghost } else { &seen.solid };
@@ -107,10 +108,9 @@ pub(super) fn names(assembly: &Assembly, items: &[Item], seen: &Seen, details: &
         let inside = if items[i].ghost { 12 } else { 4 };
         if let Some(anchor) = spot(map, seen.columns, i as u32, middle, inside, clear) {
             let detail = details.get(name).cloned().unwrap_or_default();
-            out.push(Name { id: name.into(), detail, anchor, cells });
+            out.push(Name { id: name.into(), detail, anchor });
         }
     }
-    out.sort_by(|a, b| b.cells.cmp(&a.cells).then_with(|| a.id.cmp(&b.id)));
     out
 }
 

@@ -5,6 +5,7 @@ use super::explode;
 use crate::assembly::{Assembly, Group, Kind, Part};
 use crate::design::Design;
 use glam::DVec3;
+use std::collections::BTreeSet;
 
 /// One part in a view.
 #[derive(Clone, Copy, Debug)]
@@ -43,8 +44,10 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
         let parts = assembly.parts.iter().enumerate();
         parts.filter_map(|(i, p)| choose(i, p).map(|ghost| Item { part: i, ghost, shift: DVec3::ZERO })).collect()
     };
+    let has_speaker = design.speaker.is_some();
     let is_speaker = |p: &Part| p.group == Group::Speaker;
 
+    let backs: BTreeSet<&str> = assembly.parts.iter().filter(|p| p.kind == Kind::BackBoard).map(|p| p.owner.as_str()).collect();
     let height = design.cabinet.map_or(f64::INFINITY, |c| c.height);
     let middle = design.cabinet.map_or(0.0, |c| c.width / 2.0);
     let scene = |file, title, hint, camera, items| Scene { file, title, hint, camera, items, cut: None, in_place: true, to_scale: true };
@@ -52,7 +55,7 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
     let mut out = vec![
         Scene {
             to_scale: false,
-            ..scene("front", "front, cabinet and speaker see-through", "seen from the front right", Camera::looking_from(DVec3::new(0.52, -0.85, 0.46), DVec3::Z), select(&|_, p| Some(is_cabinet(p) || is_speaker(p))))
+            ..scene("front", if has_speaker { "front, cabinet and speaker see-through" } else { "front, cabinet see-through" }, "seen from the front right", Camera::looking_from(DVec3::new(0.52, -0.85, 0.46), DVec3::Z), select(&|_, p| Some(is_cabinet(p) || is_speaker(p))))
         },
         Scene {
             to_scale: false,
@@ -60,7 +63,7 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
         },
         scene(
             "top",
-            "top with the roof off, speaker see-through",
+            if has_speaker { "top with the roof off, speaker see-through" } else { "top with the roof off" },
             "rear at the top of the picture, front at the bottom",
             Camera::looking_from(DVec3::Z, DVec3::Y),
             select(&|i, p| if is_cabinet(p) && (centres[i].z > height - 3.0 || p.owner == "handle") { None } else { Some(is_speaker(p)) }),
@@ -71,8 +74,7 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             "the amp's right is on the left",
             Camera::looking_from(DVec3::Y, DVec3::Z),
             select(&|_, p| {
-                let owner_is_back = || assembly.parts.iter().any(|o| o.id == p.owner && o.kind == Kind::BackBoard);
-                Some(is_cabinet(p) && (p.kind == Kind::BackBoard || owner_is_back()))
+                Some(is_cabinet(p) && backs.contains(p.owner.as_str()))
             }),
         ),
     ];
@@ -81,7 +83,7 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
         cut: Some(axis),
         ..scene(
             "section",
-            if design.speaker.is_some() { "section through the speaker axis" } else { "section through the middle" },
+            if has_speaker { "section through the speaker axis" } else { "section through the middle" },
             "front on the left, rear on the right; cut faces are striped",
             Camera::looking_from(DVec3::X, DVec3::Z),
             select(&|_, _| Some(false)),

@@ -64,8 +64,16 @@ const MOST_CLASHES_NAMED: usize = 5;
 #[must_use]
 pub fn pictures(study: &Study) -> Vec<(String, Vec<u8>)> {
     let assembly = &study.assembly;
-    let coarse: Vec<Coarse> = assembly.shapes.par_iter().map(|s| Coarse::new(&s.body)).collect();
-    let centres: Vec<DVec3> = assembly.parts.iter().map(|p| p.pose.point(assembly.shapes[p.shape].centroid)).collect();
+    let coarse: Vec<Coarse> = assembly
+        .shapes
+        .par_iter()
+        .map(|s| Coarse::new(&s.body))
+        .collect();
+    let centres: Vec<DVec3> = assembly
+        .parts
+        .iter()
+        .map(|p| p.pose.point(assembly.shapes[p.shape].centroid))
+        .collect();
     let details = names::details(&study.design);
     let clashes = clashes(study);
     scene::scenes(&study.design, assembly, &centres)
@@ -85,7 +93,11 @@ struct Clash<'a> {
 }
 
 fn clashes(study: &Study) -> Vec<Clash<'_>> {
-    let errors = study.report.findings.iter().filter(|f| f.severity == Severity::Error);
+    let errors = study
+        .report
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Error);
     errors
         .map(|f| Clash {
             about: &f.about,
@@ -101,13 +113,26 @@ fn clashes(study: &Study) -> Vec<Clash<'_>> {
 /// Boxes of the names of a picture, for tests.
 type Boxes = Vec<[f32; 4]>;
 
-fn draw(study: &Study, scene: &Scene, coarse: &[Coarse], details: &BTreeMap<String, String>, clashes: &[Clash]) -> (Canvas, Boxes) {
+fn draw(
+    study: &Study,
+    scene: &Scene,
+    coarse: &[Coarse],
+    details: &BTreeMap<String, String>,
+    clashes: &[Clash],
+) -> (Canvas, Boxes) {
     let assembly = &study.assembly;
-    let bad: BTreeSet<&str> = clashes.iter().flat_map(|c| c.about.iter().map(String::as_str)).collect();
+    let bad: BTreeSet<&str> = clashes
+        .iter()
+        .flat_map(|c| c.about.iter().map(String::as_str))
+        .collect();
     let corners = scene.items.iter().flat_map(|i| {
         let part = &assembly.parts[i.part];
         // what is cut away takes no room
-        coarse[part.shape].points.iter().map(move |&p| part.pose.point(p) + i.shift).filter(|p| scene.cut.is_none_or(|x| p.x <= x))
+        coarse[part.shape]
+            .points
+            .iter()
+            .map(move |&p| part.pose.point(p) + i.shift)
+            .filter(|p| scene.cut.is_none_or(|x| p.x <= x))
     });
     let camera = scene.camera.fitted(corners, ROOM);
     let near = scene.cut.map(|x| camera.project(DVec3::X * x).z);
@@ -117,18 +142,39 @@ fn draw(study: &Study, scene: &Scene, coarse: &[Coarse], details: &BTreeMap<Stri
         .map(|i| {
             let part = &assembly.parts[i.part];
             let clashing = bad.contains(part.id.as_str());
-            let colour = if clashing { canvas::mix(part.colour, BAD, 0.85) } else { canvas::mix(part.colour, [255; 3], 0.1) };
-            Look { colour, ghost: i.ghost, veil: if clashing { 0.42 } else { 0.15 }, slant: i.part % 2 == 0 }
+            let colour = if clashing {
+                canvas::mix(part.colour, BAD, 0.85)
+            } else {
+                canvas::mix(part.colour, [255; 3], 0.1)
+            };
+            Look {
+                colour,
+                ghost: i.ghost,
+                veil: if clashing { 0.42 } else { 0.15 },
+                slant: i.part % 2 == 0,
+            }
         })
         .collect();
     let (tris, lines) = project(assembly, scene, coarse, &camera, near);
-    let picture = Picture { looks: &looks, tris: &tris, lines: &lines, near, pixel: (1.0 / camera.scale) as f32, paper: PAPER, ink: INK };
+    let picture = Picture {
+        looks: &looks,
+        tris: &tris,
+        lines: &lines,
+        near,
+        pixel: (1.0 / camera.scale) as f32,
+        paper: PAPER,
+        ink: INK,
+    };
     let mut canvas = Canvas::new(WIDTH, HEIGHT, PAPER);
     let seen = picture.draw(&mut canvas);
     drop((tris, lines));
 
     let mut names = names::names(assembly, &scene.items, &seen, details);
-    let rings = if scene.in_place { rings(scene, assembly, clashes, &camera) } else { Vec::new() };
+    let rings = if scene.in_place {
+        rings(scene, assembly, clashes, &camera)
+    } else {
+        Vec::new()
+    };
     for ring in &rings {
         canvas.ring(ring.anchor, RING, 7.0, PAPER);
         canvas.ring(ring.anchor, RING, 3.4, BAD);
@@ -140,17 +186,30 @@ fn draw(study: &Study, scene: &Scene, coarse: &[Coarse], details: &BTreeMap<Stri
 }
 
 /// Everything in pixels: triangles that can be seen, and the lines that are drawn.
-fn project(assembly: &Assembly, scene: &Scene, coarse: &[Coarse], camera: &Camera, near: Option<f32>) -> (Vec<Tri>, Vec<Line>) {
+fn project(
+    assembly: &Assembly,
+    scene: &Scene,
+    coarse: &[Coarse],
+    camera: &Camera,
+    near: Option<f32>,
+) -> (Vec<Tri>, Vec<Line>) {
     let light = Vec3::new(-0.38, 0.62, 0.69).normalize();
     let (mut tris, mut lines) = (Vec::new(), Vec::new());
     for (number, item) in scene.items.iter().enumerate() {
         let part = &assembly.parts[item.part];
         let mesh = &coarse[part.shape];
-        let at: Vec<Vec3> = mesh.points.iter().map(|&p| camera.project(part.pose.point(p) + item.shift)).collect();
+        let at: Vec<Vec3> = mesh
+            .points
+            .iter()
+            .map(|&p| camera.project(part.pose.point(p) + item.shift))
+            .collect();
         let mut away = Vec::with_capacity(mesh.triangles.len());
         for (t, normals) in mesh.triangles.iter().zip(&mesh.normals) {
             let corners = t.map(|i| at[i as usize]);
-            let (u, v) = ((corners[1] - corners[0]).truncate(), (corners[2] - corners[0]).truncate());
+            let (u, v) = (
+                (corners[1] - corners[0]).truncate(),
+                (corners[2] - corners[0]).truncate(),
+            );
             // rows run downwards, so what is counter-clockwise in the amp is clockwise in the picture
             let is_away = u.perp_dot(v) >= 0.0;
             away.push(is_away);
@@ -164,7 +223,12 @@ fn project(assembly: &Assembly, scene: &Scene, coarse: &[Coarse], camera: &Camer
                 let n = camera.facing(part.pose.dir(n.as_dvec3()));
                 0.66 + 0.34 * n.dot(light).max(0.0)
             });
-            tris.push(Tri { at: corners, shade, item: number as u32, away: is_away });
+            tris.push(Tri {
+                at: corners,
+                shade,
+                item: number as u32,
+                away: is_away,
+            });
         }
         for side in &mesh.sides {
             let [p, q] = side.triangles.map(|t| away[t as usize]);
@@ -194,12 +258,17 @@ fn cut_line(corners: [Vec3; 3], near: f32) -> Option<Line> {
             count += 1;
         }
     }
-    (count == 2).then_some(Line { ends, pen: Pen::Cut })
+    (count == 2).then_some(Line {
+        ends,
+        pen: Pen::Cut,
+    })
 }
 
 /// The stretch of a line behind the plane of the cut.
 fn behind([a, b]: [Vec3; 2], near: Option<f32>) -> Option<[Vec3; 2]> {
-    let Some(near) = near else { return Some([a, b]) };
+    let Some(near) = near else {
+        return Some([a, b]);
+    };
     match (a.z < near, b.z < near) {
         (false, false) => Some([a, b]),
         (true, true) => None,
@@ -210,18 +279,32 @@ fn behind([a, b]: [Vec3; 2], near: Option<f32>) -> Option<[Vec3; 2]> {
 
 /// Clashes that this view can show, the worst first; the first few have names.
 fn rings(scene: &Scene, assembly: &Assembly, clashes: &[Clash], camera: &Camera) -> Vec<Name> {
-    let shown: BTreeSet<&str> = scene.items.iter().map(|i| assembly.parts[i.part].id.as_str()).collect();
+    let shown: BTreeSet<&str> = scene
+        .items
+        .iter()
+        .map(|i| assembly.parts[i.part].id.as_str())
+        .collect();
     let mut out = Vec::new();
     for clash in clashes {
-        let in_view = clash.at != DVec3::ZERO && clash.about.iter().all(|id| shown.contains(id.as_str())) && scene.cut.is_none_or(|x| (x - CUT_REACH..x + 2.0).contains(&clash.at.x));
+        let in_view = clash.at != DVec3::ZERO
+            && clash.about.iter().all(|id| shown.contains(id.as_str()))
+            && scene
+                .cut
+                .is_none_or(|x| (x - CUT_REACH..x + 2.0).contains(&clash.at.x));
         let p = camera.project(clash.at);
         // of several in one spot the worst one is ringed
         let near = |r: &Name| (r.anchor[0] - p.x).hypot(r.anchor[1] - p.y) < RING;
         if !in_view || out.iter().any(near) {
             continue;
         }
-        let Some(id) = clash.about.first() else { continue };
-        out.push(Name { id: id.clone(), detail: clash.text.clone(), anchor: [p.x, p.y] });
+        let Some(id) = clash.about.first() else {
+            continue;
+        };
+        out.push(Name {
+            id: id.clone(),
+            detail: clash.text.clone(),
+            anchor: [p.x, p.y],
+        });
         if out.len() == MOST_RINGS {
             break;
         }
@@ -242,7 +325,12 @@ fn frame_around(seen: &raster::Seen) -> label::Frame {
     if low[0] > high[0] {
         return ROOM.map(|v| v as f32);
     }
-    [low[0] - AROUND[0], low[1] - AROUND[1], high[0] + AROUND[0], high[1] + AROUND[1]]
+    [
+        low[0] - AROUND[0],
+        low[1] - AROUND[1],
+        high[0] + AROUND[0],
+        high[1] + AROUND[1],
+    ]
 }
 
 const ID_EM: f32 = 21.0;
@@ -251,25 +339,52 @@ const DETAIL_EM: f32 = 15.5;
 const WIDEST: f32 = 200.0;
 
 /// Writes names around the drawing; returns their boxes.
-fn write_names(canvas: &mut Canvas, names: &mut [Name], rings: &[Name], mut frame: label::Frame) -> Boxes {
+fn write_names(
+    canvas: &mut Canvas,
+    names: &mut [Name],
+    rings: &[Name],
+    mut frame: label::Frame,
+) -> Boxes {
     let is_first = |&(k, n): &(usize, &Name)| rings[..k].iter().all(|r| r.id != n.id);
-    let marked = rings.iter().enumerate().filter(is_first).take(MOST_CLASHES_NAMED).map(|(_, n)| (n, BAD));
+    let marked = rings
+        .iter()
+        .enumerate()
+        .filter(is_first)
+        .take(MOST_CLASHES_NAMED)
+        .map(|(_, n)| (n, BAD));
     let all: Vec<(&Name, Rgb)> = marked.chain(names.iter().map(|n| (n, INK))).collect();
-    let texts: Vec<[String; 2]> =
-        all.iter().map(|(n, _)| [Type::Bold.shortened(ID_EM, &n.id, WIDEST), Type::Regular.shortened(DETAIL_EM, &n.detail, WIDEST)]).collect();
+    let texts: Vec<[String; 2]> = all
+        .iter()
+        .map(|(n, _)| {
+            [
+                Type::Bold.shortened(ID_EM, &n.id, WIDEST),
+                Type::Regular.shortened(DETAIL_EM, &n.detail, WIDEST),
+            ]
+        })
+        .collect();
     let wishes: Vec<Wish> = all
         .iter()
         .zip(&texts)
         .map(|((n, _), [id, detail])| {
-            let width = Type::Bold.width(ID_EM, id).max(Type::Regular.width(DETAIL_EM, detail));
-            let anchor = [n.anchor[0].clamp(frame[0], frame[2]), n.anchor[1].clamp(frame[1], frame[3])];
-            Wish { anchor, size: [width, if detail.is_empty() { 20.0 } else { 37.0 }] }
+            let width = Type::Bold
+                .width(ID_EM, id)
+                .max(Type::Regular.width(DETAIL_EM, detail));
+            let anchor = [
+                n.anchor[0].clamp(frame[0], frame[2]),
+                n.anchor[1].clamp(frame[1], frame[3]),
+            ];
+            Wish {
+                anchor,
+                size: [width, if detail.is_empty() { 20.0 } else { 37.0 }],
+            }
         })
         .collect();
     let mut layout = label::place(&wishes, &frame);
     // a low drawing has short columns beside it: they may go beyond it if need be
     let (least, most) = (ROOM[1] as f32 - AROUND[1], ROOM[3] as f32 + AROUND[1]);
-    while (layout.places.len() < wishes.len() || layout.crossed > 0) && (frame[1] > least || frame[3] < most) {
+    while (layout.places.len() < wishes.len() || layout.crossed > 0)
+        && (frame[1] > least || frame[3] < most)
+    {
         frame[1] = (frame[1] - 40.0).max(least);
         frame[3] = (frame[3] + 40.0).min(most);
         let taller = label::place(&wishes, &frame);
@@ -295,7 +410,16 @@ fn write_names(canvas: &mut Canvas, names: &mut [Name], rings: &[Name], mut fram
         let (name, colour) = (&all[place.wish], all[place.wish].1);
         let [id, detail] = &texts[place.wish];
         let [x0, y0, x1, _] = place.area;
-        for (face, em, text, base, colour) in [(Type::Bold, ID_EM, id, 16.5, colour), (Type::Regular, DETAIL_EM, detail, 33.0, if name.1 == BAD { BAD } else { QUIET })] {
+        for (face, em, text, base, colour) in [
+            (Type::Bold, ID_EM, id, 16.5, colour),
+            (
+                Type::Regular,
+                DETAIL_EM,
+                detail,
+                33.0,
+                if name.1 == BAD { BAD } else { QUIET },
+            ),
+        ] {
             let width = face.width(em, text);
             let x = match place.side {
                 Side::Left => x1 - width,
@@ -329,8 +453,12 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
 
     if let Some(c) = study.design.cabinet {
         let sizes = [c.width, c.height, c.depth];
-        let mm = sizes.map(|v| units::mm_1(v).trim_end_matches(" mm").to_owned()).join(" \u{d7} ");
-        let inch = sizes.map(|v| units::inch_64(v).trim_end_matches(" in").to_owned()).join(" \u{d7} ");
+        let mm = sizes
+            .map(|v| units::mm_1(v).trim_end_matches(" mm").to_owned())
+            .join(" \u{d7} ");
+        let inch = sizes
+            .map(|v| units::inch_64(v).trim_end_matches(" in").to_owned())
+            .join(" \u{d7} ");
         let text = format!("cabinet inside, wide \u{d7} high \u{d7} deep:  {mm} mm  =  {inch} in");
         canvas.write(Type::Regular, 20.0, [36.0, 92.0], &text, INK);
     }
@@ -340,17 +468,38 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
         canvas.write(Type::Regular, 18.0, [right - width, 90.0], &text, QUIET);
     }
     canvas.fill([36, 106, WIDTH as i32 - 36, 107], [205, 203, 196]);
-    canvas.fill([36, HEIGHT as i32 - 56, WIDTH as i32 - 36, HEIGHT as i32 - 55], [205, 203, 196]);
+    canvas.fill(
+        [
+            36,
+            HEIGHT as i32 - 56,
+            WIDTH as i32 - 36,
+            HEIGHT as i32 - 55,
+        ],
+        [205, 203, 196],
+    );
 
     let base = HEIGHT as f32 - 22.0;
     let mut x = 36.0;
     if scene.to_scale {
         x = scale_bar(canvas, camera, x, base) + 28.0;
     }
-    let worst = report.findings.iter().find(|f| f.severity != Severity::Note);
+    let worst = report
+        .findings
+        .iter()
+        .find(|f| f.severity != Severity::Note);
     let (text, colour) = match worst {
-        Some(f) => (f.text.as_str(), if f.severity == Severity::Error { BAD } else { TIGHT }),
-        None if report.unmeasured > 0 => ("Measure the parts in hand before drilling: some sizes here are nobody's measurement.", QUIET),
+        Some(f) => (
+            f.text.as_str(),
+            if f.severity == Severity::Error {
+                BAD
+            } else {
+                TIGHT
+            },
+        ),
+        None if report.unmeasured > 0 => (
+            "Measure the parts in hand before drilling: some sizes here are nobody's measurement.",
+            QUIET,
+        ),
         None => ("", QUIET),
     };
     let [first, second] = two_lines(text, right - x);
@@ -367,9 +516,15 @@ fn two_lines(text: &str, width: f32) -> [String; 2] {
         return [text.into(), String::new()];
     }
     let breaks = text.match_indices(' ').map(|(at, _)| at);
-    let at = breaks.take_while(|&at| Type::Regular.width(FOOT_EM, &text[..at]) <= width).last().unwrap_or(0);
+    let at = breaks
+        .take_while(|&at| Type::Regular.width(FOOT_EM, &text[..at]) <= width)
+        .last()
+        .unwrap_or(0);
     let (first, second) = text.split_at(at);
-    [first.into(), Type::Regular.shortened(FOOT_EM, second.trim_start(), width)]
+    [
+        first.into(),
+        Type::Regular.shortened(FOOT_EM, second.trim_start(), width),
+    ]
 }
 
 /// A bar of 100 mm with one of 4 in under it; returns where it ends.
@@ -381,7 +536,10 @@ fn scale_bar(canvas: &mut Canvas, camera: &Camera, x: f32, base: f32) -> f32 {
         for tick in [x, to] {
             canvas.line([tick, y - 5.0], [tick, y + 5.0], 2.0, INK, 1.0);
         }
-        end = f32::max(end, canvas.write(Type::Regular, 16.0, [to + 8.0, y + 5.5], text, INK));
+        end = f32::max(
+            end,
+            canvas.write(Type::Regular, 16.0, [to + 8.0, y + 5.5], text, INK),
+        );
     }
     end
 }

@@ -28,10 +28,7 @@ pub(crate) fn make(base: f64, layers: &[Layer]) -> Result<Maker, SolidError> {
             }
         }
     }
-    let sets: Vec<_> = layers
-        .iter()
-        .map(|l| as_set(&l.regions))
-        .collect();
+    let sets: Vec<_> = layers.iter().map(|l| as_set(&l.regions)).collect();
     let cut = arrange(&sets);
     let n = layers.len();
     let count = cut.pieces.len() as u32;

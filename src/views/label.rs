@@ -68,14 +68,27 @@ impl Side {
 /// Places as many names as fit, the first ones first.
 pub(super) fn place(wishes: &[Wish], frame: &Frame) -> Vec<Place> {
     // those that are nearest to a side choose first
-    let nearest = |w: &Wish| SIDES.iter().map(|s| s.cost(w.anchor, frame)).fold(f32::INFINITY, f32::min);
+    let nearest = |w: &Wish| {
+        SIDES
+            .iter()
+            .map(|s| s.cost(w.anchor, frame))
+            .fold(f32::INFINITY, f32::min)
+    };
     let mut order: Vec<usize> = (0..wishes.len()).collect();
-    order.sort_by(|&i, &j| nearest(&wishes[i]).total_cmp(&nearest(&wishes[j])).then(i.cmp(&j)));
+    order.sort_by(|&i, &j| {
+        nearest(&wishes[i])
+            .total_cmp(&nearest(&wishes[j]))
+            .then(i.cmp(&j))
+    });
     let mut members: [Vec<usize>; 4] = Default::default();
     let mut used = [0.0_f32; 4];
     for i in order {
         let mut sides = [0, 1, 2, 3];
-        sides.sort_by(|&a, &b| SIDES[a].cost(wishes[i].anchor, frame).total_cmp(&SIDES[b].cost(wishes[i].anchor, frame)));
+        sides.sort_by(|&a, &b| {
+            SIDES[a]
+                .cost(wishes[i].anchor, frame)
+                .total_cmp(&SIDES[b].cost(wishes[i].anchor, frame))
+        });
         let room = |s: usize| {
             let [low, high] = SIDES[s].bounds(frame);
             let axis = SIDES[s].axis();
@@ -88,14 +101,25 @@ pub(super) fn place(wishes: &[Wish], frame: &Frame) -> Vec<Place> {
     }
     for (s, side) in SIDES.iter().enumerate() {
         let axis = side.axis();
-        members[s].sort_by(|&i, &j| wishes[i].anchor[axis].total_cmp(&wishes[j].anchor[axis]).then(i.cmp(&j)));
+        members[s].sort_by(|&i, &j| {
+            wishes[i].anchor[axis]
+                .total_cmp(&wishes[j].anchor[axis])
+                .then(i.cmp(&j))
+        });
     }
 
     let mut places = lay_out(wishes, &members, frame);
     // each swap shortens the leaders, so this ends; the bound is against rounding
     for _ in 0..4 * wishes.len() * wishes.len() {
-        let Some((p, q)) = first_crossing(wishes, &places) else { break };
-        let find = |w: usize| members.iter().enumerate().find_map(|(s, m)| m.iter().position(|&i| i == w).map(|k| (s, k)));
+        let Some((p, q)) = first_crossing(wishes, &places) else {
+            break;
+        };
+        let find = |w: usize| {
+            members
+                .iter()
+                .enumerate()
+                .find_map(|(s, m)| m.iter().position(|&i| i == w).map(|k| (s, k)))
+        };
         if let (Some((s, k)), Some((t, l))) = (find(p), find(q)) {
             members[s][k] = q;
             members[t][l] = p;
@@ -111,9 +135,16 @@ fn lay_out(wishes: &[Wish], members: &[Vec<usize>; 4], frame: &Frame) -> Vec<Pla
     let mut out = Vec::new();
     for (side, list) in SIDES.into_iter().zip(members) {
         let axis = side.axis();
-        let sizes: Vec<f32> = list.iter().map(|&i| wishes[i].size[axis] + BETWEEN[axis]).collect();
+        let sizes: Vec<f32> = list
+            .iter()
+            .map(|&i| wishes[i].size[axis] + BETWEEN[axis])
+            .collect();
         let wanted: Vec<f32> = list.iter().map(|&i| wishes[i].anchor[axis]).collect();
-        for ((&wish, size), middle) in list.iter().zip(&sizes).zip(spread(&wanted, &sizes, side.bounds(frame))) {
+        for ((&wish, size), middle) in
+            list.iter()
+                .zip(&sizes)
+                .zip(spread(&wanted, &sizes, side.bounds(frame)))
+        {
             let [w, h] = wishes[wish].size;
             let half = (size - BETWEEN[axis]) / 2.0;
             let (tip, corner) = match side {
@@ -122,7 +153,12 @@ fn lay_out(wishes: &[Wish], members: &[Vec<usize>; 4], frame: &Frame) -> Vec<Pla
                 Side::Top => ([middle, frame[1]], [middle - half, frame[1] - GAP - h]),
                 Side::Bottom => ([middle, frame[3]], [middle - half, frame[3] + GAP]),
             };
-            out.push(Place { wish, area: [corner[0], corner[1], corner[0] + w, corner[1] + h], tip, side });
+            out.push(Place {
+                wish,
+                area: [corner[0], corner[1], corner[0] + w, corner[1] + h],
+                tip,
+                side,
+            });
         }
     }
     out
@@ -133,14 +169,20 @@ fn lay_out(wishes: &[Wish], members: &[Vec<usize>; 4], frame: &Frame) -> Vec<Pla
 fn spread(wanted: &[f32], sizes: &[f32], [low, high]: [f32; 2]) -> Vec<f32> {
     // blocks of (sum of wanted starts, members, total size)
     let mut blocks: Vec<(f32, usize, f32)> = Vec::new();
-    let place = |&(sum, count, size): &(f32, usize, f32)| (sum / count as f32).clamp(low, (high - size).max(low));
+    let place = |&(sum, count, size): &(f32, usize, f32)| {
+        (sum / count as f32).clamp(low, (high - size).max(low))
+    };
     for (&w, &s) in wanted.iter().zip(sizes) {
         let mut block = (w - s / 2.0, 1, s);
         while let Some(last) = blocks.last()
             && place(last) + last.2 > place(&block)
         {
             // what the members of the later block want, told by the start of the joint block
-            block = (last.0 + block.0 - block.1 as f32 * last.2, last.1 + block.1, last.2 + block.2);
+            block = (
+                last.0 + block.0 - block.1 as f32 * last.2,
+                last.1 + block.1,
+                last.2 + block.2,
+            );
             blocks.pop();
         }
         blocks.push(block);
@@ -173,7 +215,9 @@ fn first_crossing(wishes: &[Wish], places: &[Place]) -> Option<(usize, usize)> {
 
 /// Whether two segments cross in their insides.
 pub(super) fn cross(a: [f32; 2], b: [f32; 2], c: [f32; 2], d: [f32; 2]) -> bool {
-    let turn = |p: [f32; 2], q: [f32; 2], r: [f32; 2]| (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+    let turn = |p: [f32; 2], q: [f32; 2], r: [f32; 2]| {
+        (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+    };
     turn(a, b, c) * turn(a, b, d) < -1e-3 && turn(c, d, a) * turn(c, d, b) < -1e-3
 }
 
@@ -184,7 +228,10 @@ mod tests {
     fn crossings(wishes: &[Wish], places: &[Place]) -> usize {
         let mut n = 0;
         for (k, p) in places.iter().enumerate() {
-            n += places[..k].iter().filter(|q| cross(wishes[p.wish].anchor, p.tip, wishes[q.wish].anchor, q.tip)).count();
+            n += places[..k]
+                .iter()
+                .filter(|q| cross(wishes[p.wish].anchor, p.tip, wishes[q.wish].anchor, q.tip))
+                .count();
         }
         n
     }
@@ -207,7 +254,10 @@ mod tests {
                         1 => [300.0 + 900.0 * u, 900.0 + 2.0 * v],
                         _ => [240.0 + 200.0 * u, 160.0 + 200.0 * v],
                     };
-                    Wish { anchor, size: [50.0 + 100.0 * next(), 40.0] }
+                    Wish {
+                        anchor,
+                        size: [50.0 + 100.0 * next(), 40.0],
+                    }
                 })
                 .collect();
             let places = place(&wishes, &frame);
@@ -215,9 +265,13 @@ mod tests {
             assert_eq!(crossings(&wishes, &places), 0, "case {case}");
             for (k, p) in places.iter().enumerate() {
                 let [x0, y0, x1, y1] = p.area;
-                assert!(x1 <= frame[0] || x0 >= frame[2] || y1 <= frame[1] || y0 >= frame[3], "outside the frame: {p:?}");
+                assert!(
+                    x1 <= frame[0] || x0 >= frame[2] || y1 <= frame[1] || y0 >= frame[3],
+                    "outside the frame: {p:?}"
+                );
                 for q in &places[..k] {
-                    let apart = x1 <= q.area[0] || q.area[2] <= x0 || y1 <= q.area[1] || q.area[3] <= y0;
+                    let apart =
+                        x1 <= q.area[0] || q.area[2] <= x0 || y1 <= q.area[1] || q.area[3] <= y0;
                     assert!(apart, "{p:?} {q:?}");
                 }
             }
@@ -227,9 +281,21 @@ mod tests {
     #[test]
     fn a_name_stays_beside_its_part_and_what_does_not_fit_is_left_out() {
         let frame = [200.0, 100.0, 1400.0, 1100.0];
-        let one = place(&[Wish { anchor: [260.0, 512.0], size: [80.0, 40.0] }], &frame);
+        let one = place(
+            &[Wish {
+                anchor: [260.0, 512.0],
+                size: [80.0, 40.0],
+            }],
+            &frame,
+        );
         assert_eq!((one[0].side, one[0].tip), (Side::Left, [200.0, 512.0]));
-        let many = vec![Wish { anchor: [800.0, 600.0], size: [80.0, 40.0] }; 300];
+        let many = vec![
+            Wish {
+                anchor: [800.0, 600.0],
+                size: [80.0, 40.0]
+            };
+            300
+        ];
         let placed = place(&many, &frame);
         assert!(placed.len() > 40 && placed.len() < 80, "{}", placed.len());
     }

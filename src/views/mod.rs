@@ -54,8 +54,16 @@ const MOST_CLASHES_NAMED: usize = 5;
 #[must_use]
 pub fn pictures(study: &Study) -> Vec<(String, Vec<u8>)> {
     let assembly = &study.assembly;
-    let coarse: Vec<Coarse> = assembly.shapes.par_iter().map(|s| Coarse::new(&s.body)).collect();
-    let centres: Vec<DVec3> = assembly.parts.iter().map(|p| p.pose.point(assembly.shapes[p.shape].centroid)).collect();
+    let coarse: Vec<Coarse> = assembly
+        .shapes
+        .par_iter()
+        .map(|s| Coarse::new(&s.body))
+        .collect();
+    let centres: Vec<DVec3> = assembly
+        .parts
+        .iter()
+        .map(|p| p.pose.point(assembly.shapes[p.shape].centroid))
+        .collect();
     let details = names::details(&study.design);
     let clashes = clashes(study);
     scene::scenes(&study.design, assembly, &centres)
@@ -75,12 +83,20 @@ struct Clash<'a> {
 }
 
 fn clashes(study: &Study) -> Vec<Clash<'_>> {
-    let errors = study.report.findings.iter().filter(|f| f.severity == Severity::Error);
+    let errors = study
+        .report
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Error);
     errors
         .map(|f| Clash {
             about: &f.about,
             at: DVec3::from_array(f.at_mm),
-            text: if f.unit == "mm3" { format!("share {:.1} mm\u{b3}", f.measured) } else { format!("{:.1} {}, {:.1} wanted", f.measured, f.unit, f.wanted) },
+            text: if f.unit == "mm3" {
+                format!("share {:.1} mm\u{b3}", f.measured)
+            } else {
+                format!("{:.1} {}, {:.1} wanted", f.measured, f.unit, f.wanted)
+            },
         })
         .collect()
 }
@@ -88,13 +104,26 @@ fn clashes(study: &Study) -> Vec<Clash<'_>> {
 /// Boxes of the names of a picture, for tests.
 type Boxes = Vec<[f32; 4]>;
 
-fn draw(study: &Study, scene: &Scene, coarse: &[Coarse], details: &BTreeMap<String, String>, clashes: &[Clash]) -> (Canvas, Boxes) {
+fn draw(
+    study: &Study,
+    scene: &Scene,
+    coarse: &[Coarse],
+    details: &BTreeMap<String, String>,
+    clashes: &[Clash],
+) -> (Canvas, Boxes) {
     let assembly = &study.assembly;
-    let bad: BTreeSet<&str> = clashes.iter().flat_map(|c| c.about.iter().map(String::as_str)).collect();
+    let bad: BTreeSet<&str> = clashes
+        .iter()
+        .flat_map(|c| c.about.iter().map(String::as_str))
+        .collect();
     let corners = scene.items.iter().flat_map(|i| {
         let part = &assembly.parts[i.part];
         // what is cut away takes no room
-        coarse[part.shape].points.iter().map(move |&p| part.pose.point(p) + i.shift).filter(|p| scene.cut.is_none_or(|x| p.x <= x))
+        coarse[part.shape]
+            .points
+            .iter()
+            .map(move |&p| part.pose.point(p) + i.shift)
+            .filter(|p| scene.cut.is_none_or(|x| p.x <= x))
     });
     let camera = scene.camera.fitted(corners, ROOM);
     let near = scene.cut.map(|x| camera.project(DVec3::X * x).z);
@@ -104,18 +133,39 @@ fn draw(study: &Study, scene: &Scene, coarse: &[Coarse], details: &BTreeMap<Stri
         .map(|i| {
             let part = &assembly.parts[i.part];
             let clashing = bad.contains(part.id.as_str());
-            let colour = if clashing { BAD } else { canvas::mix(part.colour, [255; 3], 0.1) };
-            Look { colour, ghost: i.ghost, veil: if clashing { 0.42 } else { 0.15 }, slant: i.part % 2 == 0 }
+            let colour = if clashing {
+                BAD
+            } else {
+                canvas::mix(part.colour, [255; 3], 0.1)
+            };
+            Look {
+                colour,
+                ghost: i.ghost,
+                veil: if clashing { 0.42 } else { 0.15 },
+                slant: i.part % 2 == 0,
+            }
         })
         .collect();
     let (tris, lines) = project(assembly, scene, coarse, &camera, near);
-    let picture = Picture { looks: &looks, tris: &tris, lines: &lines, near, pixel: (1.0 / camera.scale) as f32, paper: PAPER, ink: INK };
+    let picture = Picture {
+        looks: &looks,
+        tris: &tris,
+        lines: &lines,
+        near,
+        pixel: (1.0 / camera.scale) as f32,
+        paper: PAPER,
+        ink: INK,
+    };
     let mut canvas = Canvas::new(WIDTH, HEIGHT, PAPER);
     let seen = picture.draw(&mut canvas);
     drop((tris, lines));
 
     let mut names = names::names(assembly, &scene.items, &seen, details);
-    let rings = if scene.in_place { rings(scene, assembly, clashes, &camera) } else { Vec::new() };
+    let rings = if scene.in_place {
+        rings(scene, assembly, clashes, &camera)
+    } else {
+        Vec::new()
+    };
     for ring in &rings {
         canvas.ring(ring.anchor, 15.0, 7.0, PAPER);
         canvas.ring(ring.anchor, 15.0, 3.4, BAD);
@@ -127,17 +177,30 @@ fn draw(study: &Study, scene: &Scene, coarse: &[Coarse], details: &BTreeMap<Stri
 }
 
 /// Everything in pixels: triangles that can be seen, and the lines that are drawn.
-fn project(assembly: &Assembly, scene: &Scene, coarse: &[Coarse], camera: &Camera, near: Option<f32>) -> (Vec<Tri>, Vec<Line>) {
+fn project(
+    assembly: &Assembly,
+    scene: &Scene,
+    coarse: &[Coarse],
+    camera: &Camera,
+    near: Option<f32>,
+) -> (Vec<Tri>, Vec<Line>) {
     let light = Vec3::new(-0.38, 0.62, 0.69).normalize();
     let (mut tris, mut lines) = (Vec::new(), Vec::new());
     for (number, item) in scene.items.iter().enumerate() {
         let part = &assembly.parts[item.part];
         let mesh = &coarse[part.shape];
-        let at: Vec<Vec3> = mesh.points.iter().map(|&p| camera.project(part.pose.point(p) + item.shift)).collect();
+        let at: Vec<Vec3> = mesh
+            .points
+            .iter()
+            .map(|&p| camera.project(part.pose.point(p) + item.shift))
+            .collect();
         let mut away = Vec::with_capacity(mesh.triangles.len());
         for (t, normals) in mesh.triangles.iter().zip(&mesh.normals) {
             let corners = t.map(|i| at[i as usize]);
-            let (u, v) = ((corners[1] - corners[0]).truncate(), (corners[2] - corners[0]).truncate());
+            let (u, v) = (
+                (corners[1] - corners[0]).truncate(),
+                (corners[2] - corners[0]).truncate(),
+            );
             // rows run downwards, so what is counter-clockwise in the amp is clockwise in the picture
             let is_away = u.perp_dot(v) >= 0.0;
             away.push(is_away);
@@ -151,7 +214,12 @@ fn project(assembly: &Assembly, scene: &Scene, coarse: &[Coarse], camera: &Camer
                 let n = camera.facing(part.pose.dir(n.as_dvec3()));
                 0.60 + 0.40 * n.dot(light).max(0.0)
             });
-            tris.push(Tri { at: corners, shade, item: number as u32, away: is_away });
+            tris.push(Tri {
+                at: corners,
+                shade,
+                item: number as u32,
+                away: is_away,
+            });
         }
         for side in &mesh.sides {
             let [p, q] = side.triangles.map(|t| away[t as usize]);
@@ -181,12 +249,17 @@ fn cut_line(corners: [Vec3; 3], near: f32) -> Option<Line> {
             count += 1;
         }
     }
-    (count == 2).then_some(Line { ends, pen: Pen::Cut })
+    (count == 2).then_some(Line {
+        ends,
+        pen: Pen::Cut,
+    })
 }
 
 /// The stretch of a line behind the plane of the cut.
 fn behind([a, b]: [Vec3; 2], near: Option<f32>) -> Option<[Vec3; 2]> {
-    let Some(near) = near else { return Some([a, b]) };
+    let Some(near) = near else {
+        return Some([a, b]);
+    };
     match (a.z < near, b.z < near) {
         (false, false) => Some([a, b]),
         (true, true) => None,
@@ -197,15 +270,26 @@ fn behind([a, b]: [Vec3; 2], near: Option<f32>) -> Option<[Vec3; 2]> {
 
 /// Clashes that this view can show, the worst first; the first few have names.
 fn rings(scene: &Scene, assembly: &Assembly, clashes: &[Clash], camera: &Camera) -> Vec<Name> {
-    let shown: BTreeSet<&str> = scene.items.iter().map(|i| assembly.parts[i.part].id.as_str()).collect();
+    let shown: BTreeSet<&str> = scene
+        .items
+        .iter()
+        .map(|i| assembly.parts[i.part].id.as_str())
+        .collect();
     let mut out = Vec::new();
     for clash in clashes {
-        let in_view = clash.at != DVec3::ZERO && clash.about.iter().all(|id| shown.contains(id.as_str())) && scene.cut.is_none_or(|x| clash.at.x <= x + 2.0);
+        let in_view = clash.at != DVec3::ZERO
+            && clash.about.iter().all(|id| shown.contains(id.as_str()))
+            && scene.cut.is_none_or(|x| clash.at.x <= x + 2.0);
         if !in_view {
             continue;
         }
         let p = camera.project(clash.at);
-        out.push(Name { id: clash.about.join(" / "), detail: clash.text.clone(), anchor: [p.x, p.y], cells: 0 });
+        out.push(Name {
+            id: clash.about.join(" / "),
+            detail: clash.text.clone(),
+            anchor: [p.x, p.y],
+            cells: 0,
+        });
         if out.len() == MOST_RINGS {
             break;
         }
@@ -227,7 +311,12 @@ fn frame_around(seen: &raster::Seen) -> label::Frame {
     if low[0] > high[0] {
         return room;
     }
-    [low[0] - 16.0, room[1] - 14.0, high[0] + 16.0, room[3] + 14.0]
+    [
+        low[0] - 16.0,
+        room[1] - 14.0,
+        high[0] + 16.0,
+        room[3] + 14.0,
+    ]
 }
 
 const ID_EM: f32 = 21.0;
@@ -236,18 +325,38 @@ const DETAIL_EM: f32 = 15.5;
 const WIDEST: f32 = 200.0;
 
 /// Writes names around the drawing; returns their boxes.
-fn write_names(canvas: &mut Canvas, names: &mut [Name], rings: &[Name], frame: label::Frame) -> Boxes {
+fn write_names(
+    canvas: &mut Canvas,
+    names: &mut [Name],
+    rings: &[Name],
+    frame: label::Frame,
+) -> Boxes {
     let marked = rings.iter().take(MOST_CLASHES_NAMED).map(|n| (n, BAD));
     let all: Vec<(&Name, Rgb)> = marked.chain(names.iter().map(|n| (n, INK))).collect();
-    let texts: Vec<[String; 2]> =
-        all.iter().map(|(n, _)| [Type::Bold.shortened(ID_EM, &n.id, WIDEST), Type::Regular.shortened(DETAIL_EM, &n.detail, WIDEST)]).collect();
+    let texts: Vec<[String; 2]> = all
+        .iter()
+        .map(|(n, _)| {
+            [
+                Type::Bold.shortened(ID_EM, &n.id, WIDEST),
+                Type::Regular.shortened(DETAIL_EM, &n.detail, WIDEST),
+            ]
+        })
+        .collect();
     let wishes: Vec<Wish> = all
         .iter()
         .zip(&texts)
         .map(|((n, _), [id, detail])| {
-            let width = Type::Bold.width(ID_EM, id).max(Type::Regular.width(DETAIL_EM, detail));
-            let anchor = [n.anchor[0].clamp(frame[0], frame[2]), n.anchor[1].clamp(frame[1], frame[3])];
-            Wish { anchor, size: [width, if detail.is_empty() { 20.0 } else { 37.0 }] }
+            let width = Type::Bold
+                .width(ID_EM, id)
+                .max(Type::Regular.width(DETAIL_EM, detail));
+            let anchor = [
+                n.anchor[0].clamp(frame[0], frame[2]),
+                n.anchor[1].clamp(frame[1], frame[3]),
+            ];
+            Wish {
+                anchor,
+                size: [width, if detail.is_empty() { 20.0 } else { 37.0 }],
+            }
         })
         .collect();
     let places = label::place(&wishes, &frame);
@@ -268,7 +377,16 @@ fn write_names(canvas: &mut Canvas, names: &mut [Name], rings: &[Name], frame: l
         let (name, colour) = (&all[place.wish], all[place.wish].1);
         let [id, detail] = &texts[place.wish];
         let [x0, y0, x1, _] = place.area;
-        for (face, em, text, base, colour) in [(Type::Bold, ID_EM, id, 16.5, colour), (Type::Regular, DETAIL_EM, detail, 33.0, if name.1 == BAD { BAD } else { QUIET })] {
+        for (face, em, text, base, colour) in [
+            (Type::Bold, ID_EM, id, 16.5, colour),
+            (
+                Type::Regular,
+                DETAIL_EM,
+                detail,
+                33.0,
+                if name.1 == BAD { BAD } else { QUIET },
+            ),
+        ] {
             let width = face.width(em, text);
             let x = match place.side {
                 Side::Left => x1 - width,
@@ -300,8 +418,12 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
 
     if let Some(c) = study.design.cabinet {
         let sizes = [c.width, c.height, c.depth];
-        let mm = sizes.map(|v| units::mm_1(v).trim_end_matches(" mm").to_owned()).join(" \u{d7} ");
-        let inch = sizes.map(|v| units::inch_64(v).trim_end_matches(" in").to_owned()).join(" \u{d7} ");
+        let mm = sizes
+            .map(|v| units::mm_1(v).trim_end_matches(" mm").to_owned())
+            .join(" \u{d7} ");
+        let inch = sizes
+            .map(|v| units::inch_64(v).trim_end_matches(" in").to_owned())
+            .join(" \u{d7} ");
         let text = format!("cabinet inside, wide \u{d7} high \u{d7} deep:  {mm} mm  =  {inch} in");
         canvas.write(Type::Regular, 20.0, [36.0, 92.0], &text, INK);
     }
@@ -311,7 +433,15 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
         canvas.write(Type::Regular, 18.0, [right - width, 90.0], &text, QUIET);
     }
     canvas.fill([36, 106, WIDTH as i32 - 36, 107], [205, 203, 196]);
-    canvas.fill([36, HEIGHT as i32 - 56, WIDTH as i32 - 36, HEIGHT as i32 - 55], [205, 203, 196]);
+    canvas.fill(
+        [
+            36,
+            HEIGHT as i32 - 56,
+            WIDTH as i32 - 36,
+            HEIGHT as i32 - 55,
+        ],
+        [205, 203, 196],
+    );
 
     let base = HEIGHT as f32 - 22.0;
     let mut x = 36.0;
@@ -319,10 +449,24 @@ fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, camera: &Cam
         x = scale_bar(canvas, camera, x, base) + 28.0;
     }
     x = canvas.write(Type::Regular, 18.0, [x, base], scene.hint, QUIET) + 28.0;
-    if let Some(f) = report.findings.iter().find(|f| f.severity != Severity::Note) {
+    if let Some(f) = report
+        .findings
+        .iter()
+        .find(|f| f.severity != Severity::Note)
+    {
         let text = Type::Regular.shortened(18.0, &f.text, right - x);
         let width = Type::Regular.width(18.0, &text);
-        canvas.write(Type::Regular, 18.0, [right - width, base], &text, if f.severity == Severity::Error { BAD } else { TIGHT });
+        canvas.write(
+            Type::Regular,
+            18.0,
+            [right - width, base],
+            &text,
+            if f.severity == Severity::Error {
+                BAD
+            } else {
+                TIGHT
+            },
+        );
     }
 }
 
@@ -335,7 +479,10 @@ fn scale_bar(canvas: &mut Canvas, camera: &Camera, x: f32, base: f32) -> f32 {
         for tick in [x, to] {
             canvas.line([tick, y - 5.0], [tick, y + 5.0], 2.0, INK, 1.0);
         }
-        end = f32::max(end, canvas.write(Type::Regular, 16.0, [to + 8.0, y + 5.5], text, INK));
+        end = f32::max(
+            end,
+            canvas.write(Type::Regular, 16.0, [to + 8.0, y + 5.5], text, INK),
+        );
     }
     end
 }

@@ -41,28 +41,63 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
     let is_cabinet = |p: &Part| p.group == Group::Cabinet;
     let select = |choose: &dyn Fn(usize, &Part) -> Option<bool>| -> Vec<Item> {
         let parts = assembly.parts.iter().enumerate();
-        parts.filter_map(|(i, p)| choose(i, p).map(|ghost| Item { part: i, ghost, shift: DVec3::ZERO })).collect()
+        parts
+            .filter_map(|(i, p)| {
+                choose(i, p).map(|ghost| Item {
+                    part: i,
+                    ghost,
+                    shift: DVec3::ZERO,
+                })
+            })
+            .collect()
     };
     let veiled = || select(&|_, p| Some(is_cabinet(p)));
     let height = design.cabinet.map_or(f64::INFINITY, |c| c.height);
     let middle = design.cabinet.map_or(0.0, |c| c.width / 2.0);
-    let scene = |file, title, hint, camera, items| Scene { file, title, hint, camera, items, cut: None, in_place: true, to_scale: true };
+    let scene = |file, title, hint, camera, items| Scene {
+        file,
+        title,
+        hint,
+        camera,
+        items,
+        cut: None,
+        in_place: true,
+        to_scale: true,
+    };
 
     let mut out = vec![
         Scene {
             to_scale: false,
-            ..scene("front", "front, cabinet see-through", "seen from the front right", Camera::looking_from(DVec3::new(0.52, -0.85, 0.46), DVec3::Z), veiled())
+            ..scene(
+                "front",
+                "front, cabinet see-through",
+                "seen from the front right",
+                Camera::looking_from(DVec3::new(0.52, -0.85, 0.46), DVec3::Z),
+                veiled(),
+            )
         },
         Scene {
             to_scale: false,
-            ..scene("rear-corner", "rear, cabinet see-through", "seen from the rear, the amp's right side near", Camera::looking_from(DVec3::new(0.52, 0.85, 0.46), DVec3::Z), veiled())
+            ..scene(
+                "rear-corner",
+                "rear, cabinet see-through",
+                "seen from the rear, the amp's right side near",
+                Camera::looking_from(DVec3::new(0.52, 0.85, 0.46), DVec3::Z),
+                veiled(),
+            )
         },
         scene(
             "top",
             "top with the roof off",
             "rear at the top of the picture, front at the bottom",
             Camera::looking_from(DVec3::Z, DVec3::Y),
-            select(&|i, p| if is_cabinet(p) && (centres[i].z > height - 3.0 || p.owner == "handle") { None } else { Some(false) }),
+            select(&|i, p| {
+                if is_cabinet(p) && (centres[i].z > height - 3.0 || p.owner == "handle") {
+                    None
+                } else {
+                    Some(false)
+                }
+            }),
         ),
         scene(
             "rear",
@@ -70,7 +105,12 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             "the amp's right is on the left",
             Camera::looking_from(DVec3::Y, DVec3::Z),
             select(&|_, p| {
-                let owner_is_back = || assembly.parts.iter().any(|o| o.id == p.owner && o.kind == Kind::BackBoard);
+                let owner_is_back = || {
+                    assembly
+                        .parts
+                        .iter()
+                        .any(|o| o.id == p.owner && o.kind == Kind::BackBoard)
+                };
                 Some(is_cabinet(p) && (p.kind == Kind::BackBoard || owner_is_back()))
             }),
         ),
@@ -80,7 +120,11 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
         cut: Some(axis),
         ..scene(
             "section",
-            if design.speaker.is_some() { "section through the speaker axis" } else { "section through the middle" },
+            if design.speaker.is_some() {
+                "section through the speaker axis"
+            } else {
+                "section through the middle"
+            },
             "front on the left, rear on the right; cut faces are striped",
             Camera::looking_from(DVec3::X, DVec3::Z),
             select(&|_, _| Some(false)),
@@ -93,7 +137,11 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             ..scene(
                 "underside",
                 "wiring side of the chassis",
-                if plate.up { "chassis alone, from below; rear at the bottom of the picture" } else { "chassis alone, from above; rear at the top of the picture" },
+                if plate.up {
+                    "chassis alone, from below; rear at the bottom of the picture"
+                } else {
+                    "chassis alone, from above; rear at the top of the picture"
+                },
                 Camera::looking_from(DVec3::new(0.0, -0.4, wiring), DVec3::Y * wiring),
                 select(&|_, p| p.moves.then_some(false)),
             )
@@ -108,7 +156,15 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             "exploded",
             "seen from the rear, the amp's right side near",
             Camera::looking_from(DVec3::new(0.75, 0.66, 0.5), DVec3::Z),
-            shifts.into_iter().enumerate().map(|(part, shift)| Item { part, ghost: false, shift }).collect(),
+            shifts
+                .into_iter()
+                .enumerate()
+                .map(|(part, shift)| Item {
+                    part,
+                    ghost: false,
+                    shift,
+                })
+                .collect(),
         )
     });
     out

@@ -3,6 +3,7 @@
 //! Every number that nobody typed keeps its reason. A flat part is an outline, a thickness, a datum corner and holes; everything else is a
 //! handful of sizes and a placement, which `model` turns into solids.
 
+mod boards;
 mod bolt;
 mod cabinet;
 mod cans;
@@ -11,22 +12,30 @@ mod check;
 mod controls;
 mod fasten;
 mod flat;
+mod grommet;
+mod hardware;
 mod iron;
 mod ledger;
+mod on_plate;
 mod place;
 mod speaker;
+mod tanks;
 mod tubes;
 
+pub use boards::BoardSpec;
 pub use cabinet::{FootSpec, HandleSpec};
-pub use cans::{BoardSpec, CanSpec, GrommetSpec, StripSpec, TankSpec, WasherStudSpec};
+pub use cans::CanSpec;
 pub use chassis::PlateFrame;
 pub use controls::ControlSpec;
 pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
+pub use grommet::GrommetSpec;
+pub use hardware::{StripSpec, WasherStudSpec};
 pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use place::Nudges;
 pub use speaker::SpeakerSpec;
+pub use tanks::TankSpec;
 pub use tubes::{RetainerSpec, TubeSpec};
 
 use crate::diag::Diagnostics;
@@ -179,6 +188,8 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
         tubes::build(params, frame, &places, &mut design, &mut ledger);
         iron::build(params, frame, &places, &mut design, &mut ledger);
         cans::build(params, frame, &places, &mut design, &mut ledger);
+        boards::build(params, frame, &places, &mut design, &mut ledger);
+        hardware::build(params, frame, &places, &mut design, &mut ledger);
         controls::build(&fronts, frame, &places, &mut design, &mut ledger);
     } else {
         chassis::nothing_to_stand_on(params, &mut ledger);
@@ -192,7 +203,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
         &mut design,
         &mut ledger,
     );
-    cans::tanks(
+    tanks::build(
         params,
         &size,
         baffle.as_ref(),

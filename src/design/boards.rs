@@ -3,10 +3,10 @@
 use super::bolt::{BoltedJoint, add_screw};
 use super::chassis::ChassisFrame;
 use super::fasten::{Bond, Passed};
-use super::flat::Marked;
+use super::flat::{FlatHole, Marked};
 use super::ledger::Ledger;
-use super::on_plate::{face_of, machine, plate_hole, side};
-use super::place::{Places, plate_ties};
+use super::on_plate::{drill_plate, face_of, machine, side};
+use super::place::Places;
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
 use crate::params::{Head, Params, PlateSide};
@@ -49,14 +49,7 @@ pub(super) fn build(
 ) {
     for b in &params.board {
         let id = b.id.value.0.as_str();
-        let at = places.resolve(
-            ledger,
-            id,
-            &b.span,
-            plate_ties(b.at.as_ref()),
-            &frame.plate.surface(),
-            [None, None],
-        );
+        let at = places.on_plate(ledger, frame, id, &b.span, b.at.as_ref());
         let size = DVec2::new(b.length.value.0, b.width.value.0);
         let thickness = ledger.length(
             &format!("{id}.thickness"),
@@ -129,16 +122,17 @@ pub(super) fn build(
         for (k, h) in holes.iter().enumerate() {
             let sid = format!("{id}-screw-{}", k + 1);
             let so = format!("{id}-stand-off-{}", k + 1);
-            plate_hole(
+            drill_plate(
                 design,
-                frame,
-                pose.point(h.extend(0.0)),
-                &sid,
-                id,
-                hole,
-                format!("screw {} of board {id}", screw.id),
-                Marked::InHand { part: id.into() },
-                &b.span,
+                FlatHole::round(
+                    sid.as_str(),
+                    id,
+                    frame.plate.local(pose.point(h.extend(0.0))),
+                    hole,
+                    format!("screw {} of board {id}", screw.id),
+                    &b.span,
+                )
+                .marked(Marked::InHand { part: id.into() }),
             );
             let gap = (hole - screw.major) / 2.0;
             let joint = BoltedJoint {

@@ -3,10 +3,10 @@
 use super::bolt::{BoltedJoint, add_screw};
 use super::chassis::ChassisFrame;
 use super::fasten::{Bond, Passed};
-use super::flat::Marked;
+use super::flat::{FlatHole, Marked};
 use super::ledger::{Ledger, Unmeasured};
-use super::on_plate::{face_of, machine, plate_hole, side};
-use super::place::{Places, plate_ties};
+use super::on_plate::{drill_plate, face_of, machine, side};
+use super::place::Places;
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self, ClampRow};
@@ -54,14 +54,7 @@ pub(super) fn build(
 ) {
     for c in &params.can {
         let id = c.id.value.0.as_str();
-        let at = places.resolve(
-            ledger,
-            id,
-            &c.span,
-            plate_ties(c.at.as_ref()),
-            &frame.plate.surface(),
-            [None, None],
-        );
+        let at = places.on_plate(ledger, frame, id, &c.span, c.at.as_ref());
         let d = ledger.length(
             &format!("{id}.diameter"),
             c.diameter.as_ref(),
@@ -138,16 +131,16 @@ pub(super) fn build(
         };
         let clamp_id = format!("{id}-clamp");
         if !lying {
-            plate_hole(
+            drill_plate(
                 design,
-                frame,
-                pose.at,
-                id,
-                id,
-                d + 0.6,
-                format!("can {id}"),
-                Marked::Scribed,
-                &c.span,
+                FlatHole::round(
+                    id,
+                    id,
+                    frame.plate.local(pose.at),
+                    d + 0.6,
+                    format!("can {id}"),
+                    &c.span,
+                ),
             );
             design
                 .bonds
@@ -162,18 +155,19 @@ pub(super) fn build(
                 DVec3::new(s * spec.half_spacing, 0.0, spec.sheet)
             };
             let sid = format!("{clamp_id}-screw-{}", k + 1);
-            plate_hole(
+            drill_plate(
                 design,
-                frame,
-                pose.point(local),
-                &sid,
-                id,
-                screw.normal,
-                format!("screw {} of the clamp of {id}", screw.id),
-                Marked::InHand {
+                FlatHole::round(
+                    sid.as_str(),
+                    id,
+                    frame.plate.local(pose.point(local)),
+                    screw.normal,
+                    format!("screw {} of the clamp of {id}", screw.id),
+                    &c.span,
+                )
+                .marked(Marked::InHand {
                     part: clamp_id.clone(),
-                },
-                &c.span,
+                }),
             );
             let gap = (screw.normal - screw.major) / 2.0;
             let joint = BoltedJoint {

@@ -3,11 +3,11 @@
 use super::bolt::{BoltedJoint, add_screw};
 use super::chassis::ChassisFrame;
 use super::fasten::{Bond, Passed};
-use super::flat::Marked;
+use super::flat::{FlatHole, Marked};
 use super::grommet::GrommetSpec;
 use super::ledger::Ledger;
-use super::on_plate::{face_of, machine, plate_hole, side};
-use super::place::{Places, plate_ties};
+use super::on_plate::{drill_plate, face_of, machine, side};
+use super::place::Places;
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self};
@@ -103,14 +103,7 @@ pub(super) fn build(
         .filter(|h| h.kind.value != HardwareKind::ReverbTank)
     {
         let id = h.id.value.0.as_str();
-        let at = places.resolve(
-            ledger,
-            id,
-            &h.span,
-            plate_ties(h.at.as_ref()),
-            &frame.plate.surface(),
-            [None, None],
-        );
+        let at = places.on_plate(ledger, frame, id, &h.span, h.at.as_ref());
         let component = side(h.side.as_ref(), PlateSide::Wiring);
         let degrees = h.turn.as_ref().map_or(0.0, |t| t.value.0);
         let pose = face_of(frame, component, at, degrees);
@@ -153,16 +146,16 @@ pub(super) fn build(
                     );
                     continue;
                 };
-                plate_hole(
+                drill_plate(
                     design,
-                    frame,
-                    pose.at,
-                    id,
-                    id,
-                    d.value.0,
-                    "free hole".into(),
-                    Marked::Scribed,
-                    &h.span,
+                    FlatHole::round(
+                        id,
+                        id,
+                        frame.plate.local(pose.at),
+                        d.value.0,
+                        "free hole",
+                        &h.span,
+                    ),
                 );
             }
             HardwareKind::EarthStud => {
@@ -176,16 +169,16 @@ pub(super) fn build(
                 ) else {
                     continue;
                 };
-                plate_hole(
+                drill_plate(
                     design,
-                    frame,
-                    pose.at,
-                    id,
-                    id,
-                    row.close,
-                    format!("protective-earth stud {}", row.id),
-                    Marked::Scribed,
-                    &h.span,
+                    FlatHole::round(
+                        id,
+                        id,
+                        frame.plate.local(pose.at),
+                        row.close,
+                        format!("protective-earth stud {}", row.id),
+                        &h.span,
+                    ),
                 );
                 let lug = format!("{id}-lug");
                 let gap = (row.close - row.major) / 2.0;
@@ -266,16 +259,16 @@ pub(super) fn build(
                     "from memory",
                 );
                 let foot_size = row.washer.max(row.nut * 1.16) + 2.0;
-                plate_hole(
+                drill_plate(
                     design,
-                    frame,
-                    pose.at,
-                    &format!("{id}-screw"),
-                    id,
-                    row.normal,
-                    format!("screw {} of {id}", row.id),
-                    Marked::Scribed,
-                    &h.span,
+                    FlatHole::round(
+                        format!("{id}-screw"),
+                        id,
+                        frame.plate.local(pose.at),
+                        row.normal,
+                        format!("screw {} of {id}", row.id),
+                        &h.span,
+                    ),
                 );
                 let foot = 1.0;
                 let sid = format!("{id}-screw");

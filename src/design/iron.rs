@@ -7,7 +7,7 @@ use super::chassis::ChassisFrame;
 use super::fasten::{self, Bond, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
-use super::place::{Places, plate_ties};
+use super::place::Places;
 use super::{Design, GrommetSpec, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self, CoreRow};
@@ -66,14 +66,7 @@ pub(super) fn build(
     let plate = &frame.plate;
     for t in &params.transformer {
         let id = t.id.value.0.as_str();
-        let at = places.resolve(
-            ledger,
-            id,
-            &t.span,
-            plate_ties(t.at.as_ref()),
-            &plate.surface(),
-            [None, None],
-        );
+        let at = places.on_plate(ledger, frame, id, &t.span, t.at.as_ref());
         let core = match &t.core {
             Some(c) => match ledger.look_up::<CoreRow>(c) {
                 Some(row) => Some(row),

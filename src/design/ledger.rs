@@ -1,6 +1,6 @@
 //! Keeps the reason of every number that nobody typed, and every error on the way.
 
-use crate::catalogue::{self, Row};
+use crate::catalogue::{self, MaterialRow, Row};
 use crate::diag::{Diagnostic, Diagnostics};
 use crate::params::{Length, Sp, Unit};
 use std::ops::Range;
@@ -164,6 +164,12 @@ impl Ledger {
             );
         }
         found
+    }
+
+    /// The catalogue's name of a material; an unknown one is an error.
+    pub fn material(&mut self, name: &Sp<String>) -> String {
+        self.look_up::<MaterialRow>(name)
+            .map_or_else(|| name.value.clone(), |row| row.id.clone())
     }
 
     pub fn error(

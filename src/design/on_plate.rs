@@ -3,14 +3,16 @@
 use super::Design;
 use super::chassis::ChassisFrame;
 use super::fasten::{self};
-use super::flat::{FlatHole, HoleShape, Marked};
+use super::flat::FlatHole;
 use super::ledger::Ledger;
 use crate::catalogue::ScrewRow;
 use crate::params::{PlateSide, Sp};
 use crate::pose::Pose;
-use glam::{DVec2, DVec3};
+use glam::DVec2;
 use std::ops::Range;
 
+/// The frame of something that stands at `at` on a face of the plate, z away from it, turned `degrees` clockwise as seen from the component
+/// side, whichever face it stands on.
 pub(super) fn face_of(frame: &ChassisFrame, component: bool, at: DVec2, degrees: f64) -> Pose {
     if component {
         frame.plate.component(at.x, at.y).turned_z(-degrees)
@@ -19,34 +21,19 @@ pub(super) fn face_of(frame: &ChassisFrame, component: bool, at: DVec2, degrees:
     }
 }
 
+/// Whether it stands on the component side.
 pub(super) fn side(s: Option<&Sp<PlateSide>>, usual: PlateSide) -> bool {
     s.map_or(usual, |s| s.value) == PlateSide::Component
 }
 
-pub(super) fn plate_hole(
-    design: &mut Design,
-    frame: &ChassisFrame,
-    at: DVec3,
-    id: &str,
-    owner: &str,
-    d: f64,
-    purpose: String,
-    marked: Marked,
-    span: &Range<usize>,
-) {
+/// Drills the plate.
+pub(super) fn drill_plate(design: &mut Design, hole: FlatHole) {
     if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
-        flat.holes.push(FlatHole {
-            id: id.into(),
-            at: frame.plate.local(at),
-            shape: HoleShape::Round { d },
-            purpose,
-            marked,
-            owner: owner.into(),
-            span: span.clone(),
-        });
+        flat.holes.push(hole);
     }
 }
 
+/// The typed machine screw, or the usual one for the file's unit; a wood screw is an error.
 pub(super) fn machine(
     ledger: &mut Ledger,
     key: &str,

@@ -5,7 +5,7 @@ use super::chassis::ChassisFrame;
 use super::fasten::{Bond, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
-use super::place::{Places, plate_ties};
+use super::place::Places;
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self, SocketRow, Status, TubeRow};
@@ -70,14 +70,7 @@ pub(super) fn build(
     let plate = &frame.plate;
     for t in &params.tube {
         let id = &t.id.value.0;
-        let at = places.resolve(
-            ledger,
-            id,
-            &t.span,
-            plate_ties(t.at.as_ref()),
-            &plate.surface(),
-            [None, None],
-        );
+        let at = places.on_plate(ledger, frame, id, &t.span, t.at.as_ref());
         let Some(row) = ledger.look_up::<TubeRow>(&t.type_) else {
             continue;
         };

@@ -1,7 +1,7 @@
 //! The baffle, upright or leaning, its opening and its cleats.
 
 use super::wood::{WoodScrew, wood_screw};
-use super::{board, cleat, known_material};
+use super::{board, cleat};
 use crate::assembly::{How, Kind};
 use crate::design::chassis::ChassisFrame;
 use crate::design::fasten::{self, Bond};
@@ -117,7 +117,7 @@ pub(super) fn build_baffle(
         return;
     };
     let material = match &table.material {
-        Some(m) => known_material(m, ledger),
+        Some(m) => ledger.material(m),
         None => material.to_owned(),
     };
     let w = size.width;

@@ -11,14 +11,13 @@ pub(super) use baffle::BaffleFrame;
 pub use fittings::{FootSpec, HandleSpec};
 
 use crate::assembly::{Group, How, Kind};
-use crate::catalogue::MaterialRow;
 use crate::design::chassis::ChassisFrame;
 use crate::design::fasten::Bond;
 use crate::design::flat::{Datum, Flat};
 use crate::design::ledger::Ledger;
 use crate::design::{CabinetSize, Design};
 use crate::outline::Loop;
-use crate::params::{Params, Sp};
+use crate::params::Params;
 use crate::pose::Pose;
 use baffle::build_baffle;
 use covering::covering;
@@ -74,7 +73,7 @@ pub(in crate::design) fn size(params: &Params, ledger: &mut Ledger) -> CabinetSi
 
 pub(super) fn wood(params: &Params, ledger: &mut Ledger) -> String {
     match &params.cabinet.material {
-        Some(m) => known_material(m, ledger),
+        Some(m) => ledger.material(m),
         None => {
             ledger.took(
                 "cabinet.material",
@@ -84,12 +83,6 @@ pub(super) fn wood(params: &Params, ledger: &mut Ledger) -> String {
             "birch plywood".into()
         }
     }
-}
-
-pub(in crate::design) fn known_material(name: &Sp<String>, ledger: &mut Ledger) -> String {
-    ledger
-        .look_up::<MaterialRow>(name)
-        .map_or_else(|| name.value.clone(), |row| row.id.clone())
 }
 
 /// A board of the box with nothing in it yet.

@@ -44,7 +44,7 @@ pub(super) fn shell(
     let fingers = {
         // an odd count, so that both edges end alike; about as wide as the board is thick
         let n = ((d / b.max(6.0)).floor() as usize).clamp(3, 41);
-        if n % 2 == 0 { n - 1 } else { n }
+        if n.is_multiple_of(2) { n - 1 } else { n }
     };
     let (side, flat) = if corner == Corner::BoxJoint {
         ledger.derive("width of a corner joint's fingers", d / fingers as f64, format!("depth {d:.1} / {fingers} fingers, an odd number about as wide as the board's {b:.1}"));
@@ -97,7 +97,7 @@ pub(super) fn shell(
 /// A board of `length` (x) by `over` (y) whose two y ends carry fingers `deep` long; `even`: the first finger stands.
 pub(super) fn fingered(length: f64, over: f64, deep: f64, n: usize, even: bool) -> Loop {
     let step = |i: usize| length * i as f64 / n as f64;
-    let stands = |i: usize| (i % 2 == 0) == even;
+    let stands = |i: usize| i.is_multiple_of(2) == even;
     let mut points: Vec<DVec2> = Vec::new();
     let mut push = |p: DVec2| {
         if points.last().is_none_or(|q| q.distance(p) > 1e-9) {

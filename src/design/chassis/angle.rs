@@ -4,7 +4,6 @@ use super::{ChassisFrame, PanelFrame};
 use crate::assembly::{Group, How, Kind};
 use crate::design::Design;
 use crate::design::bolt::{BoltedJoint, bolt};
-use crate::design::cabinet::known_material;
 use crate::design::fasten::{self, Bond};
 use crate::design::flat::{AngleBar, Marked};
 use crate::design::ledger::Ledger;
@@ -41,7 +40,7 @@ pub(super) fn build_angle(
         "6063 angle is square inside (published: mill shape sheets, copy)",
     );
     let material = match table.and_then(|a| a.material.as_ref()) {
-        Some(m) => known_material(m, ledger),
+        Some(m) => ledger.material(m),
         None => "aluminium 6063-T5".into(),
     };
     let row = fasten::screw_or(

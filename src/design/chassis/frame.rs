@@ -2,7 +2,7 @@
 
 use super::{ChassisFrame, GrooveFrame, PanelFrame, PlateFrame};
 use crate::design::CabinetSize;
-use crate::design::cabinet::{BaffleFrame, known_material};
+use crate::design::cabinet::BaffleFrame;
 use crate::design::controls::Picked;
 use crate::design::ledger::{Ledger, Remark};
 use crate::params::{ControlOn, Entry, Length, Panel, PanelFit, Params, Position, Sp};
@@ -46,7 +46,7 @@ pub(in crate::design) fn frame(
         ),
     };
     let material = match &c.material {
-        Some(m) => known_material(m, ledger),
+        Some(m) => ledger.material(m),
         None => {
             ledger.took(
                 "chassis.material",
@@ -488,7 +488,7 @@ pub(super) fn panel(
         (false, PanelFit::Under) => z0 + t,
     };
     let material = match &p.material {
-        Some(m) => known_material(m, ledger),
+        Some(m) => ledger.material(m),
         None => material.to_owned(),
     };
     let _ = params;

@@ -12,12 +12,35 @@ fn main() {
             Ok(s) => {
                 let dir = out.join(&s.report.design);
                 std::fs::create_dir_all(dir.join("model/parts")).unwrap();
-                std::fs::write(dir.join("fit.json"), serde_json::to_vec_pretty(&s.report).unwrap()).unwrap();
-                std::fs::write(dir.join("model/assembly.step"), export::step::step(&s.assembly, &s.report.design)).unwrap();
+                std::fs::write(
+                    dir.join("fit.json"),
+                    serde_json::to_vec_pretty(&s.report).unwrap(),
+                )
+                .unwrap();
+                std::fs::write(
+                    dir.join("model/assembly.step"),
+                    export::step::step(&s.assembly, &s.report.design),
+                )
+                .unwrap();
                 for p in &s.assembly.parts {
-                    std::fs::write(dir.join(format!("model/parts/{}.stl", p.id)), export::stl::part_stl(&s.meshes[p.shape], &p.pose)).unwrap();
+                    std::fs::write(
+                        dir.join(format!("model/parts/{}.stl", p.id)),
+                        export::stl::part_stl(&s.meshes[p.shape], &p.pose),
+                    )
+                    .unwrap();
                 }
-                println!("{file}: {:?} {} solids {} pairs {} joined, {} errors", s.report.verdict, s.report.solids.len(), s.report.pairs.len(), s.report.joined.len(), s.report.findings.iter().filter(|f| f.severity == groovewright::fit::Severity::Error).count());
+                println!(
+                    "{file}: {:?} {} solids {} pairs {} joined, {} errors",
+                    s.report.verdict,
+                    s.report.solids.len(),
+                    s.report.pairs.len(),
+                    s.report.joined.len(),
+                    s.report
+                        .findings
+                        .iter()
+                        .filter(|f| f.severity == groovewright::fit::Severity::Error)
+                        .count()
+                );
             }
         }
     }

@@ -1,6 +1,6 @@
 //! The answer as text: verdict first, then what was found, then where it is tightest.
 
-use crate::export::words::{severity_word, tally, verdict_line};
+use crate::export::words::{amount, severity_word, tally, verdict_line};
 use crate::export::{caution, tightest};
 use crate::fit::{PairRow, Severity, Verdict};
 use crate::study::Study;
@@ -107,7 +107,7 @@ fn pairs(out: &mut String, rows: &[&PairRow], all: bool) {
 
 fn cells(p: &PairRow) -> [String; 3] {
     let measured = if p.overlap_mm3 > 0.0 {
-        format!("overlap {:.1} mm3", p.overlap_mm3)
+        format!("overlap {}", amount(p.overlap_mm3, "mm3"))
     } else {
         units::show(p.clearance_mm)
     };

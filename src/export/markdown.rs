@@ -132,7 +132,7 @@ fn tight_places(out: &mut String, study: &Study) {
     );
     for p in rows {
         let clearance = if p.overlap_mm3 > 0.0 {
-            format!("overlap, {:.1} mm3", p.overlap_mm3)
+            format!("overlap, {}", amount(p.overlap_mm3, "mm3"))
         } else {
             units::show(p.clearance_mm)
         };

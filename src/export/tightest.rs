@@ -7,8 +7,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// At most `most` pairs with the least to spare, the worst first: overlaps, then clearance less wanted air.
 ///
-/// An item and what it is mounted on are no place to watch (a nut 0.8 mm over its plate sits on a washer), nor are two pieces of the wooden
-/// box; and of several parts of the same two items the tightest speaks for all. A pair that overlaps or is nearer than wanted always counts.
+/// Of several parts of the same two items the tightest speaks for all. An item and what it is mounted on are no place to watch (a nut 0.8 mm
+/// over its plate sits on a washer), nor are two pieces of the wooden box, unless they overlap or are nearer than wanted.
 #[must_use]
 pub fn tightest(study: &Study, most: usize) -> Vec<&PairRow> {
     let assembly = &study.assembly;
@@ -34,7 +34,7 @@ pub fn tightest(study: &Study, most: usize) -> Vec<&PairRow> {
             a.owner.as_str().min(&b.owner),
             a.owner.as_str().max(&b.owner),
         ];
-        if wrong || (!one_thing && told.insert(owners)) {
+        if (wrong || !one_thing) && told.insert(owners) {
             out.push(pair);
         }
         if out.len() == most {

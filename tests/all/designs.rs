@@ -62,9 +62,8 @@ fn each_failing_design_fails_as_it_says() {
                 f.id == check && f.about.contains(&a.to_owned()) && f.about.contains(&b.to_owned())
             });
             let texts: Vec<&str> = s.report.findings.iter().map(|f| f.text.as_str()).collect();
-            let found = found.unwrap_or_else(|| {
-                panic!("{}: no {want:?} among {texts:?}", file.display())
-            });
+            let found =
+                found.unwrap_or_else(|| panic!("{}: no {want:?} among {texts:?}", file.display()));
             assert_eq!(found.severity, Severity::Error, "{}", file.display());
             assert_eq!(s.report.verdict, Verdict::Clashes);
         }

@@ -11,10 +11,7 @@ use glam::{DVec2, DVec3};
 pub(crate) fn prism(outline: Loop, height: f64) -> Shape {
     let recipe = Recipe::Layered {
         base: 0.0,
-        layers: vec![Layer {
-            top: height,
-            regions: vec![Region::solid(outline)],
-        }],
+        layers: vec![Layer::new(height, Region::solid(outline))],
         holes: Vec::new(),
     };
     let body = solid::build(&recipe).expect("a plain prism is a solid");

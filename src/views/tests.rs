@@ -1,4 +1,4 @@
-use super::raster::NOTHING;
+use super::raster::{Line, NOTHING, Pen};
 use super::*;
 use crate::assembly::{Group, Kind, Part};
 use crate::design::Design;

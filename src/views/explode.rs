@@ -1,6 +1,7 @@
 use crate::assembly::{Assembly, Group, Kind, Part};
 use crate::design::Design;
 use glam::DVec3;
+use std::collections::BTreeMap;
 
 /// How far parts are drawn apart, mm: enough that a neighbour of usual size does not hide them.
 const BOARDS: f64 = 90.0;
@@ -17,6 +18,11 @@ const CLEAR: f64 = 130.0;
 /// their own axis.
 pub(super) fn shifts(design: &Design, assembly: &Assembly, centres: &[DVec3]) -> Vec<DVec3> {
     let parts = &assembly.parts;
+    let by_id: BTreeMap<&str, usize> = parts
+        .iter()
+        .enumerate()
+        .map(|(i, p)| (p.id.as_str(), i))
+        .collect();
     let mut shifts: Vec<DVec3> = parts
         .iter()
         .zip(centres)
@@ -29,11 +35,11 @@ pub(super) fn shifts(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             Kind::Nut | Kind::Washer if part.group != Group::Panel => FASTENER,
             _ => continue,
         };
-        let owner = parts
-            .iter()
-            .position(|p| p.id == part.owner && p.kind != part.kind)
-            .map_or_else(|| shift(design, part, centres[i]), |k| shifts[k]);
-        shifts[i] = owner + part.pose.rot.z_axis * along;
+        let held = by_id
+            .get(part.owner.as_str())
+            .filter(|&&k| k != i)
+            .map_or_else(|| shift(design, part, centres[i]), |&k| shifts[k]);
+        shifts[i] = held + part.pose.rot.z_axis * along;
     }
     shifts
 }

@@ -200,20 +200,24 @@ impl Picture<'_> {
         // Surfaces that slope by 45 degrees towards the viewer rise by a sample's width from one sample to the next.
         let slack = 1.5 * self.pixel / FINE as f32;
         let channel = usize::from(line.pen == Pen::Ghost);
-        let mut from: Option<f32> = None;
-        for k in 0..=steps {
-            let t = k as f32 / steps as f32;
-            let p = a.lerp(b, t);
-            let visible = line.pen == Pen::Cut || band.sees(p, slack);
-            if visible && from.is_none() {
-                from = Some(t);
-            }
-            let end = if visible {
-                if k == steps { Some(1.0) } else { None }
+        // the strength of the stretch that is under way, and where it began
+        let mut run: Option<(f32, f32)> = None;
+        for k in 0..=steps + 1 {
+            let t = (k as f32 / steps as f32).min(1.0);
+            let strength = if k > steps {
+                None
             } else {
-                Some((k.max(1) - 1) as f32 / steps as f32)
+                self.strength(band, line.pen, a.lerp(b, t), slack)
             };
-            if let (Some(start), Some(end)) = (from, end) {
+            if run.map(|r| r.0) == strength {
+                continue;
+            }
+            if let Some((strength, start)) = run {
+                let end = if k > steps {
+                    1.0
+                } else {
+                    (k - 1) as f32 / steps as f32
+                };
                 let (p, q) = (a.lerp(b, start), a.lerp(b, end));
                 let rows = [top as i32, (top + height) as i32];
                 stroke(
@@ -224,11 +228,25 @@ impl Picture<'_> {
                     width as i32,
                     |x, y, cover| {
                         let slot = &mut ink[(y - top) * width + x][channel];
-                        *slot = (*slot).max((cover * 255.0) as u8);
+                        *slot = (*slot).max((cover * strength * 255.0) as u8);
                     },
                 );
-                from = None;
             }
+            run = strength.map(|s| (s, t));
+        }
+    }
+
+    /// How strongly a line is drawn at a point; not at all where it is hidden.
+    fn strength(&self, band: &Band, pen: Pen, p: Vec3, slack: f32) -> Option<f32> {
+        match pen {
+            Pen::Cut => Some(0.9),
+            _ if !band.sees(&band.solid, p, slack) => None,
+            Pen::Ghost => Some(if band.sees(&band.ghost, p, slack) {
+                0.5
+            } else {
+                0.22
+            }),
+            Pen::Edge | Pen::Outline => Some(0.9),
         }
     }
 
@@ -256,10 +274,10 @@ impl Picture<'_> {
                 let mut c = sum.map(|v| (v / (FINE * FINE) as u32) as u8);
                 let [line, ghost] = ink[y * canvas.width + x];
                 if ghost > 0 {
-                    c = mix(c, self.ink, f32::from(ghost) / 255.0 * 0.38);
+                    c = mix(c, self.ink, f32::from(ghost) / 255.0);
                 }
                 if line > 0 {
-                    c = mix(c, self.ink, f32::from(line) / 255.0 * 0.9);
+                    c = mix(c, self.ink, f32::from(line) / 255.0);
                 }
                 canvas.pixels[(y + top) * canvas.width + x] = c;
             }
@@ -385,8 +403,8 @@ impl Band {
         }
     }
 
-    /// Whether a point of a line is seen.
-    fn sees(&self, p: Vec3, slack: f32) -> bool {
+    /// Whether a point of a line is seen before a layer.
+    fn sees(&self, layer: &Layer, p: Vec3, slack: f32) -> bool {
         let x = (p.x * FINE as f32).floor() as i32;
         let y = (p.y * FINE as f32).floor() as i32 - self.first;
         // outside the band it does not matter, outside the picture nothing hides it
@@ -396,10 +414,10 @@ impl Band {
         let depth = |dx: i32, dy: i32| {
             let at = (y + dy) as usize * self.columns + (x + dx) as usize;
             // a cut face lies before everything that is left
-            if self.solid.item[at] != NOTHING && self.solid.item[at] & CUT != 0 {
+            if layer.item[at] != NOTHING && layer.item[at] & CUT != 0 {
                 f32::NEG_INFINITY
             } else {
-                self.solid.depth[at]
+                layer.depth[at]
             }
         };
         let mut far = f32::NEG_INFINITY;

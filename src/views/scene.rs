@@ -5,6 +5,7 @@ use super::explode;
 use crate::assembly::{Assembly, Group, Kind, Part};
 use crate::design::Design;
 use glam::DVec3;
+use std::collections::BTreeSet;
 
 /// One part in a view.
 #[derive(Clone, Copy, Debug)]
@@ -51,7 +52,15 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             })
             .collect()
     };
-    let veiled = || select(&|_, p| Some(is_cabinet(p)));
+    let has_speaker = design.speaker.is_some();
+    let is_speaker = |p: &Part| p.group == Group::Speaker;
+
+    let backs: BTreeSet<&str> = assembly
+        .parts
+        .iter()
+        .filter(|p| p.kind == Kind::BackBoard)
+        .map(|p| p.owner.as_str())
+        .collect();
     let height = design.cabinet.map_or(f64::INFINITY, |c| c.height);
     let middle = design.cabinet.map_or(0.0, |c| c.width / 2.0);
     let scene = |file, title, hint, camera, items| Scene {
@@ -70,10 +79,14 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             to_scale: false,
             ..scene(
                 "front",
-                "front, cabinet see-through",
+                if has_speaker {
+                    "front, cabinet and speaker see-through"
+                } else {
+                    "front, cabinet see-through"
+                },
                 "seen from the front right",
                 Camera::looking_from(DVec3::new(0.52, -0.85, 0.46), DVec3::Z),
-                veiled(),
+                select(&|_, p| Some(is_cabinet(p) || is_speaker(p))),
             )
         },
         Scene {
@@ -83,19 +96,23 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
                 "rear, cabinet see-through",
                 "seen from the rear, the amp's right side near",
                 Camera::looking_from(DVec3::new(0.52, 0.85, 0.46), DVec3::Z),
-                veiled(),
+                select(&|_, p| Some(is_cabinet(p))),
             )
         },
         scene(
             "top",
-            "top with the roof off",
+            if has_speaker {
+                "top with the roof off, speaker see-through"
+            } else {
+                "top with the roof off"
+            },
             "rear at the top of the picture, front at the bottom",
             Camera::looking_from(DVec3::Z, DVec3::Y),
             select(&|i, p| {
                 if is_cabinet(p) && (centres[i].z > height - 3.0 || p.owner == "handle") {
                     None
                 } else {
-                    Some(false)
+                    Some(is_speaker(p))
                 }
             }),
         ),
@@ -104,15 +121,7 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             "rear, back boards see-through",
             "the amp's right is on the left",
             Camera::looking_from(DVec3::Y, DVec3::Z),
-            select(&|_, p| {
-                let owner_is_back = || {
-                    assembly
-                        .parts
-                        .iter()
-                        .any(|o| o.id == p.owner && o.kind == Kind::BackBoard)
-                };
-                Some(is_cabinet(p) && (p.kind == Kind::BackBoard || owner_is_back()))
-            }),
+            select(&|_, p| Some(is_cabinet(p) && backs.contains(p.owner.as_str()))),
         ),
     ];
     let axis = design.speaker.as_ref().map_or(middle, |s| s.pose.at.x);
@@ -120,7 +129,7 @@ pub(super) fn scenes(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
         cut: Some(axis),
         ..scene(
             "section",
-            if design.speaker.is_some() {
+            if has_speaker {
                 "section through the speaker axis"
             } else {
                 "section through the middle"

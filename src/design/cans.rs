@@ -95,7 +95,7 @@ pub(super) fn build(
             let row = clamp.map_or("by rule", |r| r.id.as_str());
             ledger.unmeasured.push(Unmeasured {
                 id: id.into(),
-                row: format!("can and clamp {row}"),
+                row: format!("can, {row}"),
                 source: "from memory".into(),
             });
         }

@@ -79,8 +79,8 @@ fn stray_keys(h: &Hardware, ledger: &mut Ledger) {
             let of: Vec<&str> = kinds.iter().map(|k| k.word()).collect();
             ledger.error(
                 span,
-                format!("a {} has no `{key}`", kind.word()),
-                format!("`{key}` on a {}", of.join(" or ")),
+                format!("`{key}` says nothing about the kind `{}`", kind.word()),
+                format!("`{key}` only with the kind {}", of.join(" or ")),
                 "take the key out, or change `kind`",
             );
         }

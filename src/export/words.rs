@@ -76,7 +76,7 @@ pub fn count(n: usize, what: &str) -> String {
 pub fn amount(value: f64, unit: &str) -> String {
     match unit {
         "mm" => units::show(value),
-        "mm3" if value > 0.0 && value < 0.05 => "under 0.05 mm3".to_owned(),
+        "mm3" => units::show_volume(value),
         _ => format!("{value:.1} {unit}"),
     }
 }

@@ -105,10 +105,10 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
             wanted: 0.0,
             unit: "mm3".into(),
             text: format!(
-                "{} and {} share {:.1} mm3, {} deep, {place}",
+                "{} and {} share {}, {} deep, {place}",
                 a.id,
                 b.id,
-                m.is.overlap,
+                units::show_volume(m.is.overlap),
                 units::show(m.is.depth)
             ),
             hint: String::new(),
@@ -198,11 +198,11 @@ fn of_joint(
             0.0,
             "mm3",
             format!(
-                "{} and {} are {} but share {:.1} mm3, {place}",
+                "{} and {} are {} but share {}, {place}",
                 a.id,
                 b.id,
                 how_word(how),
-                m.is.overlap
+                units::show_volume(m.is.overlap)
             ),
             "",
         );

@@ -1,32 +1,58 @@
-//! Studies a file and prints what was found.
+//! Times the phases and the slowest pairs. Throwaway.
+use groovewright::measure;
 use groovewright::{design, fit, mesh, model, params};
+use std::time::{Duration, Instant};
 fn main() {
     let path = std::env::args().nth(1).expect("a file");
+    let n: usize = std::env::args().nth(2).and_then(|s| s.parse().ok()).unwrap_or(1);
+    let slow: usize = std::env::args().nth(3).and_then(|s| s.parse().ok()).unwrap_or(0);
     let text = std::fs::read_to_string(&path).expect("readable");
-    let cures = std::env::args().nth(2).is_some();
-    if cures {
-        match groovewright::study::study(&text) {
-            Err(d) => println!("{}", d.render(&path, &text, false)),
-            Ok(s) => for f in &s.report.findings { println!("{:?} {} {}  => {}", f.severity, f.id, f.text, f.hint); }
+    let mut best = [Duration::MAX; 8];
+    for i in 0..n {
+        let mut at = Instant::now();
+        let all = at;
+        let mut k = 0;
+        let mut lap = |best: &mut [Duration; 8]| { let now = Instant::now(); best[k] = best[k].min(now - at); at = now; k += 1; };
+        let p = match params::parse(&text) { Ok(p) => p, Err(d) => { println!("{}", d.render(&path, &text, false)); return; } };
+        lap(&mut best);
+        let limits = design::Limits { ..design::Limits::STANDARD };
+        let d = match design::resolve(&p, &Default::default(), &limits) { Ok(p) => p, Err(d) => { println!("{}", d.render(&path, &text, false)); return; } };
+        lap(&mut best);
+        let a = match model::assemble(&d) { Ok(a) => a, Err(e) => { for e in e { println!("{e}"); } return; } };
+        lap(&mut best);
+        let pr = fit::prepare(&a);
+        lap(&mut best);
+        let m = fit::measure_all(&d, &a, &pr);
+        lap(&mut best);
+        let f = fit::findings(&d, &a, &m);
+        lap(&mut best);
+        let ms: Vec<_> = { use rayon::prelude::*; a.shapes.par_iter().map(|s| mesh::export_mesh(&s.body, s.volume)).collect() };
+        lap(&mut best);
+        best[7] = best[7].min(all.elapsed());
+        if i + 1 < n { continue; }
+        let names = ["parse", "resolve", "solids", "prepare", "measure", "findings", "export mesh", "total"];
+        for (n, t) in names.iter().zip(best) { print!("{n} {:.2}  ", t.as_secs_f64() * 1e3); }
+        println!("ms");
+        println!("{} parts {} shapes {} pairs {} check triangles {} export; {} zero-clearance pairs, {} joined, {} overlaps", a.parts.len(), a.shapes.len(), m.len(), pr.iter().map(|p| p.mesh().triangles.len()).sum::<usize>(), ms.iter().map(|m| m.triangles.len()).sum::<usize>(), m.iter().filter(|m| m.is.clearance == 0.0).count(), m.iter().filter(|m| m.joint.is_some()).count(), m.iter().filter(|m| m.is.overlap > 0.0).count());
+        let (e, w) = f.iter().fold((0, 0), |(e, w), f| if f.severity == fit::Severity::Error { (e + 1, w) } else { (e, w + 1) });
+        println!("{e} errors {w} others");
+        let mut sum = 0.0;
+        for m in &m { sum += m.is.clearance + m.is.overlap; }
+        println!("checksum {sum}");
+        if slow > 0 {
+            let mut times: Vec<(Duration, String)> = m.iter().map(|m| {
+                let (x, y) = (&a.parts[m.a], &a.parts[m.b]);
+                let t = (0..3).map(|_| { let t = Instant::now(); std::hint::black_box(measure::measure_pair(&pr[x.shape], &x.pose, &pr[y.shape], &y.pose, fit::REACH)); t.elapsed() }).min().unwrap();
+                (t, format!("{} {} clear {} overlap {} joint {}", x.id, y.id, m.is.clearance, m.is.overlap, m.joint.is_some()))
+            }).collect();
+            let zero: Duration = times.iter().zip(&m).filter(|t| t.1.is.clearance == 0.0).map(|t| t.0.0).sum();
+            let all: Duration = times.iter().map(|t| t.0).sum();
+            println!("pairs: {all:?}, of which touching {zero:?}");
+            times.sort(); times.reverse();
+            for (t, s) in times.iter().take(slow) { println!("{t:?} {s}"); }
+            let mut tri: Vec<(usize, String)> = pr.iter().enumerate().map(|(i, p)| (p.mesh().triangles.len(), a.parts.iter().filter(|x| x.shape == i).map(|x| x.id.clone()).take(3).collect::<Vec<_>>().join(" "))).collect();
+            tri.sort(); tri.reverse();
+            for (t, s) in tri.iter().take(slow) { println!("{t} {s}"); }
         }
-        return;
     }
-    let t = std::time::Instant::now();
-    let p = match params::parse(&text) { Ok(p) => p, Err(d) => { println!("{}", d.render(&path, &text, false)); return; } };
-    let t0 = t.elapsed();
-    let d = match design::resolve(&p, &Default::default(), &design::Limits::STANDARD) { Ok(p) => p, Err(d) => { println!("{}", d.render(&path, &text, false)); return; } };
-    let t1 = t.elapsed();
-    let a = match model::assemble(&d) { Ok(a) => a, Err(e) => { for e in e { println!("{e}"); } return; } };
-    let t2 = t.elapsed();
-    let pr = fit::prepare(&a);
-    let t3 = t.elapsed();
-    let m = fit::measure_all(&d, &a, &pr);
-    let t4 = t.elapsed();
-    let f = fit::findings(&d, &a, &m);
-    let ms: Vec<_> = a.shapes.iter().map(|s| mesh::export_mesh(&s.body, s.volume)).collect();
-    let t5 = t.elapsed();
-    println!("parse {t0:?} resolve {:?} solids {:?} prepare {:?} measure {:?} export mesh {:?}", t1-t0, t2-t1, t3-t2, t4-t3, t5-t4);
-    println!("{} parts {} shapes {} pairs {} check triangles {} export", a.parts.len(), a.shapes.len(), m.len(), pr.iter().map(|p| p.mesh().triangles.len()).sum::<usize>(), ms.iter().map(|m| m.triangles.len()).sum::<usize>());
-    if let Some(f) = d.flat("plate") { println!("plate {:?} at {:?}", f.outline.bounds(), f.pose.at); }
-    for f in &f { println!("{:?} {} {}  => {}", f.severity, f.id, f.text, f.hint); }
 }

@@ -46,15 +46,35 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
         let measured = fit::measure_again(&design, &assembly, first);
         Some(fit::findings(&design, &assembly, &measured))
     };
-    fit::add_cures(&design, &assembly, &prepared, &measured, &mut findings, &retry);
-    let meshes: Vec<Mesh> = assembly.shapes.par_iter().map(|s| mesh::export_mesh(&s.body, s.volume)).collect();
+    fit::add_cures(
+        &design,
+        &assembly,
+        &prepared,
+        &measured,
+        &mut findings,
+        &retry,
+    );
+    let meshes: Vec<Mesh> = assembly
+        .shapes
+        .par_iter()
+        .map(|s| mesh::export_mesh(&s.body, s.volume))
+        .collect();
     let report = fit::report(&design, &assembly, &meshes, &measured, findings);
     drop(prepared);
-    Ok(Study { design, assembly, meshes, report })
+    Ok(Study {
+        design,
+        assembly,
+        meshes,
+        report,
+    })
 }
 
 /// Resolves and models, with items shifted.
-fn build(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<(Design, Assembly), Diagnostics> {
+fn build(
+    params: &Params,
+    nudges: &Nudges,
+    limits: &Limits,
+) -> Result<(Design, Assembly), Diagnostics> {
     let design = design::resolve(params, nudges, limits)?;
     match model::assemble(&design) {
         Ok(assembly) => Ok((design, assembly)),
@@ -62,14 +82,33 @@ fn build(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<(Design, A
             let mut diags = Diagnostics::default();
             for e in errors {
                 let (owner, id) = e.about();
-                let span = design.movables.iter().find(|m| m.id == owner).map(|m| m.span.clone());
+                let span = design
+                    .movables
+                    .iter()
+                    .find(|m| m.id == owner)
+                    .map(|m| m.span.clone());
                 let flat = |id: &str| design.flat(id).map(|f| f.span.clone());
-                let span = span.or_else(|| flat(id)).or_else(|| flat(owner)).or_else(|| flat("plate")).unwrap_or(0..0);
+                let span = span
+                    .or_else(|| flat(id))
+                    .or_else(|| flat(owner))
+                    .or_else(|| flat("plate"))
+                    .unwrap_or(0..0);
                 let (expected, hint) = match e {
-                    ModelError::Unbuildable { .. } => ("sizes that make one closed body", "look at the sizes given for it, and at what was defaulted"),
-                    ModelError::SameId { .. } => ("an id that no derived part bears", "choose another id: the parts of `V1` are called `V1-socket`, `V1-socket-screw-1`, ..."),
+                    ModelError::Unbuildable { .. } => (
+                        "sizes that make one closed body",
+                        "look at the sizes given for it, and at what was defaulted",
+                    ),
+                    ModelError::SameId { .. } => (
+                        "an id that no derived part bears",
+                        "choose another id: the parts of `V1` are called `V1-socket`, `V1-socket-screw-1`, ...",
+                    ),
                 };
-                diags.list.push(Diagnostic { span, message: e.to_string(), expected: Some(expected.into()), hint: Some(hint.into()) });
+                diags.list.push(Diagnostic {
+                    span,
+                    message: e.to_string(),
+                    expected: Some(expected.into()),
+                    hint: Some(hint.into()),
+                });
             }
             Err(diags)
         }

@@ -396,6 +396,26 @@ pub fn show(mm: f64) -> String {
     format!("{} ({})", mm_1(mm), inch_64_corrected(mm))
 }
 
+/// A volume in common: `12.3 mm3`, `under 0.05 mm3`.
+#[must_use]
+pub fn show_volume(mm3: f64) -> String {
+    if mm3 > 0.0 && mm3 < 0.05 {
+        "under 0.05 mm3".to_owned()
+    } else {
+        format!("{mm3:.1} mm3")
+    }
+}
+
+/// `1 part`, `7 parts`.
+#[must_use]
+pub fn count(n: usize, what: &str) -> String {
+    if n == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{n} {what}s")
+    }
+}
+
 /// Both units for a drill or a bore, mm to 0.01: `4.37 mm (11/64 in)`.
 #[must_use]
 pub fn show_drill(mm: f64) -> String {
@@ -591,7 +611,8 @@ mod tests {
         assert_eq!(show(25.4), "25.4 mm (1 in)");
         assert_eq!(show(25.28), "25.3 mm (1 in - 0.1 mm)");
         assert_eq!(show(-3.175), "-3.2 mm (-1/8 in)");
-        assert_eq!(show(-0.01), "0.0 mm (0 in)");
+        assert_eq!(show(-0.01), "0.0 mm");
+        assert_eq!(show(0.18), "0.2 mm");
         assert_eq!(show(25.39), "25.4 mm (1 in)");
         assert_eq!(show(0.5), "0.5 mm (1/64 in + 0.1 mm)");
         assert_eq!(show_drill(4.365), "4.37 mm (11/64 in)");

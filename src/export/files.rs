@@ -27,7 +27,14 @@ pub enum What {
 
 impl What {
     /// All of them.
-    pub const ALL: [What; 6] = [What::Fit, What::Stl, What::Step, What::Glb, What::ThreeMf, What::Views];
+    pub const ALL: [What; 6] = [
+        What::Fit,
+        What::Stl,
+        What::Step,
+        What::Glb,
+        What::ThreeMf,
+        What::Views,
+    ];
 
     /// Its name on the command line.
     #[must_use]
@@ -114,9 +121,7 @@ fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
         ),
         What::ThreeMf => add(
             "model/assembly.3mf",
-            Box::new(|| {
-                three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)
-            }),
+            Box::new(|| three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)),
         ),
         What::Views => {}
     }

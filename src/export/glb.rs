@@ -113,14 +113,26 @@ impl Out {
     }
 
     fn put_shape(&mut self, mesh: &Mesh) -> Option<[usize; 2]> {
-        let metres = Mesh { points: mesh.points.iter().map(|&p| p / 1000.0).collect(), triangles: mesh.triangles.clone() };
+        let metres = Mesh {
+            points: mesh.points.iter().map(|&p| p / 1000.0).collect(),
+            triangles: mesh.triangles.clone(),
+        };
         let rounded = metres.rounded();
         let first = *rounded.points.first()?;
         let (low, high) = rounded.points.iter().fold((first, first), |(l, h), p| {
-            (std::array::from_fn(|k| f32::min(l[k], p[k])), std::array::from_fn(|k| f32::max(h[k], p[k])))
+            (
+                std::array::from_fn(|k| f32::min(l[k], p[k])),
+                std::array::from_fn(|k| f32::max(h[k], p[k])),
+            )
         });
         let start = self.bytes.len();
-        self.bytes.extend(rounded.points.iter().flatten().flat_map(|x| x.to_le_bytes()));
+        self.bytes.extend(
+            rounded
+                .points
+                .iter()
+                .flatten()
+                .flat_map(|x| x.to_le_bytes()),
+        );
         self.view(start, ARRAY_BUFFER);
         let [low, high] = [low, high].map(|c| c.map(f64::from));
         self.accessors.push(json!({
@@ -131,7 +143,8 @@ impl Out {
         let corners = rounded.triangles.iter().flatten();
         // 65535 itself is kept free by the format, to restart a strip
         let component = if rounded.points.len() < 65_535 {
-            self.bytes.extend(corners.flat_map(|&i| (i as u16).to_le_bytes()));
+            self.bytes
+                .extend(corners.flat_map(|&i| (i as u16).to_le_bytes()));
             UNSIGNED_SHORT
         } else {
             self.bytes.extend(corners.flat_map(|i| i.to_le_bytes()));
@@ -158,7 +171,12 @@ impl Out {
             "nodes": nodes,
         });
         // the format allows no empty arrays
-        for (name, list) in [("meshes", self.meshes), ("materials", self.materials), ("accessors", self.accessors), ("bufferViews", self.views)] {
+        for (name, list) in [
+            ("meshes", self.meshes),
+            ("materials", self.materials),
+            ("accessors", self.accessors),
+            ("bufferViews", self.views),
+        ] {
             if !list.is_empty() {
                 doc[name] = Value::Array(list);
             }
@@ -191,7 +209,11 @@ impl Out {
 /// A channel of an sRGB colour as the linear light the format wants (IEC 61966-2-1), to four digits.
 fn linear(channel: u8) -> f64 {
     let c = f64::from(channel) / 255.0;
-    let l = if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) };
+    let l = if c <= 0.04045 {
+        c / 12.92
+    } else {
+        ((c + 0.055) / 1.055).powf(2.4)
+    };
     // powf may differ in its last digit from one platform to another
     (l * 10_000.0).round() / 10_000.0
 }
@@ -210,7 +232,10 @@ mod tests {
         let rest = 20 + json_len;
         assert_eq!(&bytes[rest + 4..rest + 8], b"BIN\0");
         assert_eq!(word(rest) + rest + 8, bytes.len());
-        (serde_json::from_slice(&bytes[20..rest]).unwrap(), &bytes[rest + 8..])
+        (
+            serde_json::from_slice(&bytes[20..rest]).unwrap(),
+            &bytes[rest + 8..],
+        )
     }
 
     /// glTF 2.0 specification, 3.4 (coordinates and units), 3.6.2 (accessors), 4.4 (binary file layout).
@@ -220,15 +245,36 @@ mod tests {
         let bytes = glb(&assembly, &meshes, "bench test");
         let (doc, bin) = parse(&bytes);
         let nodes = doc["nodes"].as_array().unwrap();
-        let name = |i: &Value| nodes[i.as_u64().unwrap() as usize]["name"].as_str().unwrap().to_owned();
+        let name = |i: &Value| {
+            nodes[i.as_u64().unwrap() as usize]["name"]
+                .as_str()
+                .unwrap()
+                .to_owned()
+        };
         assert_eq!(nodes[0]["name"], "bench test");
-        let groups: Vec<String> = nodes[0]["children"].as_array().unwrap().iter().map(name).collect();
+        let groups: Vec<String> = nodes[0]["children"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(name)
+            .collect();
         assert_eq!(groups, ["Cabinet", "Above"]);
         let below = |k: usize| -> Vec<String> {
             let group = &nodes[nodes[0]["children"][k].as_u64().unwrap() as usize];
-            group["children"].as_array().unwrap().iter().map(name).collect()
+            group["children"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(name)
+                .collect()
         };
-        assert_eq!((below(0), below(1)), (vec!["block-1".into(), "block-2".into()], vec!["V1".to_owned()]));
+        assert_eq!(
+            (below(0), below(1)),
+            (
+                vec!["block-1".into(), "block-2".into()],
+                vec!["V1".to_owned()]
+            )
+        );
         // equal blocks share a mesh
         assert_eq!(doc["meshes"].as_array().unwrap().len(), 2);
 
@@ -239,11 +285,19 @@ mod tests {
         // the block is 10 x 20 x 30 mm from its own corner: its corners are in metres
         let accessor = &doc["accessors"][0];
         assert_eq!(accessor["count"], 8);
-        let max: Vec<f64> = accessor["max"].as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect();
+        let max: Vec<f64> = accessor["max"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|v| v.as_f64().unwrap())
+            .collect();
         for (m, want) in max.iter().zip([0.01, 0.02, 0.03]) {
             assert!((m - want).abs() < 1e-9, "{m}");
         }
-        let floats: Vec<f32> = bin[..96].chunks(4).map(|c| f32::from_le_bytes(c.try_into().unwrap())).collect();
+        let floats: Vec<f32> = bin[..96]
+            .chunks(4)
+            .map(|c| f32::from_le_bytes(c.try_into().unwrap()))
+            .collect();
         let x_max = floats.iter().step_by(3).copied().fold(0.0, f32::max);
         assert_eq!(f64::from(x_max), max[0]);
     }
@@ -257,19 +311,40 @@ mod tests {
         let blob = file.blob.as_deref().unwrap();
         let root = file.nodes().next().unwrap();
         let tube = file.nodes().find(|n| n.name() == Some("V1")).unwrap();
-        let place = glam::Mat4::from_cols_array_2d(&root.transform().matrix()) * glam::Mat4::from_cols_array_2d(&tube.transform().matrix());
+        let place = glam::Mat4::from_cols_array_2d(&root.transform().matrix())
+            * glam::Mat4::from_cols_array_2d(&tube.transform().matrix());
         let at = place.transform_point3(glam::Vec3::ZERO);
-        assert!((at - glam::Vec3::new(0.1, 0.04, -0.05)).length() < 1e-6, "{at}");
+        assert!(
+            (at - glam::Vec3::new(0.1, 0.04, -0.05)).length() < 1e-6,
+            "{at}"
+        );
         for mesh in file.meshes() {
             let primitive = mesh.primitives().next().unwrap();
             let reader = primitive.reader(|_| Some(blob));
-            let points: Vec<glam::DVec3> = reader.read_positions().unwrap().map(|p| glam::DVec3::from_array(p.map(f64::from))).collect();
+            let points: Vec<glam::DVec3> = reader
+                .read_positions()
+                .unwrap()
+                .map(|p| glam::DVec3::from_array(p.map(f64::from)))
+                .collect();
             let indices: Vec<u32> = reader.read_indices().unwrap().into_u32().collect();
-            let read = Mesh { points, triangles: indices.chunks(3).map(|t| [t[0], t[1], t[2]]).collect() };
-            assert!(read.check().is_sound(), "{:?}: {:?}", mesh.name(), read.check());
+            let read = Mesh {
+                points,
+                triangles: indices.chunks(3).map(|t| [t[0], t[1], t[2]]).collect(),
+            };
+            assert!(
+                read.check().is_sound(),
+                "{:?}: {:?}",
+                mesh.name(),
+                read.check()
+            );
         }
         // sRGB 188 is 0.5029 in linear light (IEC 61966-2-1)
-        let colour = file.materials().next().unwrap().pbr_metallic_roughness().base_color_factor();
+        let colour = file
+            .materials()
+            .next()
+            .unwrap()
+            .pbr_metallic_roughness()
+            .base_color_factor();
         assert!((colour[0] - 0.5029).abs() < 1e-4, "{colour:?}");
     }
 

@@ -53,7 +53,13 @@ pub fn assembly_3mf(assembly: &Assembly, meshes: &[Mesh], design_name: &str) -> 
 }
 
 fn of_part<'a>(part: &'a Part, meshes: &'a [Mesh]) -> Named<'a> {
-    Named { name: &part.id, material: &part.material, colour: part.colour, mesh: &meshes[part.shape], pose: part.pose }
+    Named {
+        name: &part.id,
+        material: &part.material,
+        colour: part.colour,
+        mesh: &meshes[part.shape],
+        pose: part.pose,
+    }
 }
 
 /// Named meshes as a 3MF file. Those that share one mesh (the same reference), material and colour share one object.
@@ -65,10 +71,18 @@ pub fn three_mf(parts: &[Named], title: &str) -> Vec<u8> {
         .unix_permissions(0o644);
     let model = model(parts, title);
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
-    for (name, text) in [("[Content_Types].xml", CONTENT_TYPES), ("_rels/.rels", RELATIONSHIPS), ("3D/3dmodel.model", &model)] {
-        zip.start_file(name, options).and_then(|()| Ok(zip.write_all(text.as_bytes())?)).expect("writing to memory does not fail");
+    for (name, text) in [
+        ("[Content_Types].xml", CONTENT_TYPES),
+        ("_rels/.rels", RELATIONSHIPS),
+        ("3D/3dmodel.model", &model),
+    ] {
+        zip.start_file(name, options)
+            .and_then(|()| Ok(zip.write_all(text.as_bytes())?))
+            .expect("writing to memory does not fail");
     }
-    zip.finish().expect("writing to memory does not fail").into_inner()
+    zip.finish()
+        .expect("writing to memory does not fail")
+        .into_inner()
 }
 
 fn model(parts: &[Named], title: &str) -> String {
@@ -79,10 +93,16 @@ fn model(parts: &[Named], title: &str) -> String {
     let mut first_of = Vec::new();
     for (i, part) in parts.iter().enumerate() {
         let next = materials.len();
-        let material = *materials.entry((part.material, part.colour)).or_insert(next);
+        let material = *materials
+            .entry((part.material, part.colour))
+            .or_insert(next);
         if material == next {
             let [r, g, b] = part.colour;
-            let _ = writeln!(bases, r##"<base name="{}" displaycolor="#{r:02X}{g:02X}{b:02X}"/>"##, escaped(part.material));
+            let _ = writeln!(
+                bases,
+                r##"<base name="{}" displaycolor="#{r:02X}{g:02X}{b:02X}"/>"##,
+                escaped(part.material)
+            );
         }
         let key = (std::ptr::from_ref(part.mesh), material);
         let same = alike.entry(key).or_default();
@@ -104,8 +124,20 @@ fn model(parts: &[Named], title: &str) -> String {
         }
         let mesh_id = next;
         next += 1;
-        let name = if let [only] = same[..] { escaped(parts[only].name) } else { format!("{} and {} more", escaped(parts[same[0]].name), same.len() - 1) };
-        let _ = writeln!(objects, r#"<object id="{mesh_id}" type="model" name="{name}" pid="{MATERIALS}" pindex="{}"><mesh><vertices>"#, key.1);
+        let name = if let [only] = same[..] {
+            escaped(parts[only].name)
+        } else {
+            format!(
+                "{} and {} more",
+                escaped(parts[same[0]].name),
+                same.len() - 1
+            )
+        };
+        let _ = writeln!(
+            objects,
+            r#"<object id="{mesh_id}" type="model" name="{name}" pid="{MATERIALS}" pindex="{}"><mesh><vertices>"#,
+            key.1
+        );
         for [x, y, z] in &rounded.points {
             let _ = writeln!(objects, r#"<vertex x="{x}" y="{y}" z="{z}"/>"#);
         }
@@ -120,7 +152,10 @@ fn model(parts: &[Named], title: &str) -> String {
         }
         for &i in same {
             let name = escaped(parts[i].name);
-            let _ = writeln!(objects, r#"<object id="{next}" type="model" name="{name}"><components><component objectid="{mesh_id}"/></components></object>"#);
+            let _ = writeln!(
+                objects,
+                r#"<object id="{next}" type="model" name="{name}"><components><component objectid="{mesh_id}"/></components></object>"#
+            );
             items[i] = Some(next);
             next += 1;
         }
@@ -129,16 +164,32 @@ fn model(parts: &[Named], title: &str) -> String {
     let mut out = String::with_capacity(objects.len() + 4096);
     out.push_str("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
     out.push_str("<model unit=\"millimeter\" xml:lang=\"en-US\" xmlns=\"http://schemas.microsoft.com/3dmanufacturing/core/2015/02\">\n");
-    let _ = writeln!(out, r#"<metadata name="Title">{}</metadata>"#, escaped(title));
-    out.push_str(concat!(r#"<metadata name="Application">groovewright "#, env!("CARGO_PKG_VERSION"), "</metadata>\n<resources>\n"));
+    let _ = writeln!(
+        out,
+        r#"<metadata name="Title">{}</metadata>"#,
+        escaped(title)
+    );
+    out.push_str(concat!(
+        r#"<metadata name="Application">groovewright "#,
+        env!("CARGO_PKG_VERSION"),
+        "</metadata>\n<resources>\n"
+    ));
     if !bases.is_empty() {
-        let _ = writeln!(out, "<basematerials id=\"{MATERIALS}\">\n{bases}</basematerials>");
+        let _ = writeln!(
+            out,
+            "<basematerials id=\"{MATERIALS}\">\n{bases}</basematerials>"
+        );
     }
     out.push_str(&objects);
     out.push_str("</resources>\n<build>\n");
     for (part, item) in parts.iter().zip(&items) {
         if let Some(id) = item {
-            let _ = writeln!(out, r#"<item objectid="{id}" partnumber="{}"{}/>"#, escaped(part.name), transform(&part.pose));
+            let _ = writeln!(
+                out,
+                r#"<item objectid="{id}" partnumber="{}"{}/>"#,
+                escaped(part.name),
+                transform(&part.pose)
+            );
         }
     }
     out.push_str("</build>\n</model>\n");
@@ -185,7 +236,10 @@ mod tests {
     fn read(bytes: &[u8], name: &str) -> String {
         let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
         let mut text = String::new();
-        zip.by_name(name).unwrap().read_to_string(&mut text).unwrap();
+        zip.by_name(name)
+            .unwrap()
+            .read_to_string(&mut text)
+            .unwrap();
         text
     }
 
@@ -198,18 +252,34 @@ mod tests {
         assert!(read(&bytes, "_rels/.rels").contains("/3D/3dmodel.model"));
         let model = read(&bytes, "3D/3dmodel.model");
         assert!(model.contains("unit=\"millimeter\""));
-        assert!(model.contains("<metadata name=\"Title\">a &lt;bench&gt; &amp; &quot;test&quot;</metadata>"));
+        assert!(model.contains(
+            "<metadata name=\"Title\">a &lt;bench&gt; &amp; &quot;test&quot;</metadata>"
+        ));
         for id in ["block-1", "block-2", "V1"] {
             assert_eq!(model.matches(&format!("name=\"{id}\"")).count(), 1, "{id}");
-            assert_eq!(model.matches(&format!("partnumber=\"{id}\"")).count(), 1, "{id}");
+            assert_eq!(
+                model.matches(&format!("partnumber=\"{id}\"")).count(),
+                1,
+                "{id}"
+            );
         }
         // two equal blocks are one mesh and two components
-        assert_eq!((model.matches("<mesh>").count(), model.matches("<component ").count()), (2, 2));
+        assert_eq!(
+            (
+                model.matches("<mesh>").count(),
+                model.matches("<component ").count()
+            ),
+            (2, 2)
+        );
         assert_eq!(model.matches("<base ").count(), 2);
         assert!(model.contains("displaycolor=\"#BC6432\""));
         assert!(model.contains("transform=\"1 0 0 0 1 0 0 0 1 100 50 40\""));
         // turned by 30 degrees: the part's x axis, as seen in the amp frame, comes first
-        assert!(model.contains(&format!("transform=\"{} {} 0 ", 30_f64.to_radians().cos(), 30_f64.to_radians().sin())));
+        assert!(model.contains(&format!(
+            "transform=\"{} {} 0 ",
+            30_f64.to_radians().cos(),
+            30_f64.to_radians().sin()
+        )));
     }
 
     #[test]
@@ -220,7 +290,10 @@ mod tests {
         assert_eq!(bytes, assembly_3mf(&assembly, &copy, "x"));
         let mut zip = zip::ZipArchive::new(Cursor::new(&bytes[..])).unwrap();
         for i in 0..zip.len() {
-            assert_eq!(zip.by_index(i).unwrap().last_modified(), Some(DateTime::default()));
+            assert_eq!(
+                zip.by_index(i).unwrap().last_modified(),
+                Some(DateTime::default())
+            );
         }
     }
 

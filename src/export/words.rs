@@ -2,6 +2,7 @@
 
 use crate::fit::{Finding, Report, Severity, Verdict};
 use crate::units;
+use crate::units::count;
 
 /// The answer and how much of it rests on figures nobody measured: `fits; 7 parts unmeasured`.
 #[must_use]
@@ -61,22 +62,12 @@ pub fn tally(report: &Report) -> String {
     )
 }
 
-/// `1 part`, `7 parts`.
-#[must_use]
-pub fn count(n: usize, what: &str) -> String {
-    if n == 1 {
-        format!("1 {what}")
-    } else {
-        format!("{n} {what}s")
-    }
-}
-
 /// A number of a finding with its unit: a length in mm and inch.
 #[must_use]
 pub fn amount(value: f64, unit: &str) -> String {
     match unit {
         "mm" => units::show(value),
-        "mm3" if value > 0.0 && value < 0.05 => "under 0.05 mm3".to_owned(),
+        "mm3" => units::show_volume(value),
         _ => format!("{value:.1} {unit}"),
     }
 }

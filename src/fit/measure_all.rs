@@ -29,12 +29,20 @@ pub struct Measured {
 /// The shapes made ready for measuring.
 #[must_use]
 pub fn prepare(assembly: &Assembly) -> Vec<Prepared<'_>> {
-    assembly.shapes.par_iter().map(|s| Prepared::new(&s.body)).collect()
+    assembly
+        .shapes
+        .par_iter()
+        .map(|s| Prepared::new(&s.body))
+        .collect()
 }
 
 /// Every pair nearer than [`REACH`], in order of the parts.
 #[must_use]
-pub fn measure_all(design: &Design, assembly: &Assembly, prepared: &[Prepared<'_>]) -> Vec<Measured> {
+pub fn measure_all(
+    design: &Design,
+    assembly: &Assembly,
+    prepared: &[Prepared<'_>],
+) -> Vec<Measured> {
     let prepared: Vec<&Prepared<'_>> = prepared.iter().collect();
     measure_pairs(design, assembly, &prepared, |_, _| None)
 }
@@ -42,9 +50,18 @@ pub fn measure_all(design: &Design, assembly: &Assembly, prepared: &[Prepared<'_
 /// As [`measure_all`] for a design that differs little from one that was measured: parts of the same shape in the same place are
 /// not measured against each other again.
 #[must_use]
-pub fn measure_again(design: &Design, assembly: &Assembly, before: (&Assembly, &[Prepared<'_>], &[Measured])) -> Vec<Measured> {
+pub fn measure_again(
+    design: &Design,
+    assembly: &Assembly,
+    before: (&Assembly, &[Prepared<'_>], &[Measured]),
+) -> Vec<Measured> {
     let (old, old_prepared, old_measured) = before;
-    let old_parts: BTreeMap<&str, usize> = old.parts.iter().enumerate().map(|(i, p)| (p.id.as_str(), i)).collect();
+    let old_parts: BTreeMap<&str, usize> = old
+        .parts
+        .iter()
+        .enumerate()
+        .map(|(i, p)| (p.id.as_str(), i))
+        .collect();
     // shapes are matched through the parts that have them
     let mut same_shape: Vec<Option<usize>> = vec![None; assembly.shapes.len()];
     let mut looked = vec![false; assembly.shapes.len()];
@@ -54,18 +71,37 @@ pub fn measure_again(design: &Design, assembly: &Assembly, before: (&Assembly, &
         if let Some(o) = was.filter(|_| !looked[p.shape]) {
             looked[p.shape] = true;
             let k = old.parts[o].shape;
-            same_shape[p.shape] = (old.shapes[k].recipe == assembly.shapes[p.shape].recipe).then_some(k);
+            same_shape[p.shape] =
+                (old.shapes[k].recipe == assembly.shapes[p.shape].recipe).then_some(k);
         }
-        same_part.push(was.filter(|&o| old.parts[o].pose == p.pose && same_shape[p.shape] == Some(old.parts[o].shape)));
+        same_part.push(was.filter(|&o| {
+            old.parts[o].pose == p.pose && same_shape[p.shape] == Some(old.parts[o].shape)
+        }));
     }
-    let fresh: Vec<Option<Prepared<'_>>> = assembly.shapes.par_iter().zip(&same_shape).map(|(s, same)| same.is_none().then(|| Prepared::new(&s.body))).collect();
-    let prepared: Vec<&Prepared<'_>> = fresh.iter().zip(&same_shape).map(|(f, same)| f.as_ref().unwrap_or_else(|| &old_prepared[same.unwrap_or_default()])).collect();
-    let known: BTreeMap<(usize, usize), PairMeasure> = old_measured.iter().map(|m| ((m.a, m.b), m.is)).collect();
+    let fresh: Vec<Option<Prepared<'_>>> = assembly
+        .shapes
+        .par_iter()
+        .zip(&same_shape)
+        .map(|(s, same)| same.is_none().then(|| Prepared::new(&s.body)))
+        .collect();
+    let prepared: Vec<&Prepared<'_>> = fresh
+        .iter()
+        .zip(&same_shape)
+        .map(|(f, same)| {
+            f.as_ref()
+                .unwrap_or_else(|| &old_prepared[same.unwrap_or_default()])
+        })
+        .collect();
+    let known: BTreeMap<(usize, usize), PairMeasure> =
+        old_measured.iter().map(|m| ((m.a, m.b), m.is)).collect();
     measure_pairs(design, assembly, &prepared, |a, b| {
         let (oa, ob) = (same_part[a]?, same_part[b]?);
         match known.get(&(oa.min(ob), oa.max(ob))) {
             Some(is) if oa < ob => Some(Some(*is)),
-            Some(is) => Some(Some(PairMeasure { at: [is.at[1], is.at[0]], ..*is })),
+            Some(is) => Some(Some(PairMeasure {
+                at: [is.at[1], is.at[0]],
+                ..*is
+            })),
             // it was looked at, and is further apart than is spoken of
             None => Some(None),
         }
@@ -79,21 +115,45 @@ fn measure_pairs(
     prepared: &[&Prepared<'_>],
     known: impl Fn(usize, usize) -> Option<Option<PairMeasure>> + Sync,
 ) -> Vec<Measured> {
-    let boxes: Vec<[DVec3; 2]> = assembly.parts.iter().map(|p| prepared[p.shape].bounds(&p.pose)).collect();
+    let boxes: Vec<[DVec3; 2]> = assembly
+        .parts
+        .iter()
+        .map(|p| prepared[p.shape].bounds(&p.pose))
+        .collect();
     let near = measure::near_pairs(&boxes, REACH);
     let joints = &assembly.joints;
     near.par_iter()
         .filter_map(|&(a, b)| {
             let (pa, pb) = (&assembly.parts[a], &assembly.parts[b]);
-            let is = known(a, b).unwrap_or_else(|| measure::measure_pair(prepared[pa.shape], &pa.pose, prepared[pb.shape], &pb.pose, REACH))?;
+            let is = known(a, b).unwrap_or_else(|| {
+                measure::measure_pair(
+                    prepared[pa.shape],
+                    &pa.pose,
+                    prepared[pb.shape],
+                    &pb.pose,
+                    REACH,
+                )
+            })?;
             let joint = find(joints, a, b);
-            let wanted = if joint.is_some() { None } else { air::wanted(design, pa, pb, (is.at[1] - is.at[0]).normalize_or_zero()) };
-            Some(Measured { a, b, is, joint, wanted })
+            let wanted = if joint.is_some() {
+                None
+            } else {
+                air::wanted(design, pa, pb, (is.at[1] - is.at[0]).normalize_or_zero())
+            };
+            Some(Measured {
+                a,
+                b,
+                is,
+                joint,
+                wanted,
+            })
         })
         .collect()
 }
 
 /// The joint of a pair; joints are sorted by their parts.
 fn find(joints: &[Joint], a: usize, b: usize) -> Option<usize> {
-    joints.binary_search_by(|j| (j.a, j.b).cmp(&(a.min(b), a.max(b)))).ok()
+    joints
+        .binary_search_by(|j| (j.a, j.b).cmp(&(a.min(b), a.max(b))))
+        .ok()
 }

@@ -20,11 +20,21 @@ impl Camera {
     pub fn looking_from(from: DVec3, up: DVec3) -> Camera {
         let back = from.normalize();
         let right = up.cross(back).normalize();
-        Camera { right, up: back.cross(right), back, scale: 1.0, origin: [0.0; 2] }
+        Camera {
+            right,
+            up: back.cross(right),
+            back,
+            scale: 1.0,
+            origin: [0.0; 2],
+        }
     }
 
     /// The same with scale and place such that all `points` fill the rectangle (x0, y0, x1, y1).
-    pub fn fitted(mut self, points: impl Iterator<Item = DVec3>, [x0, y0, x1, y1]: [f64; 4]) -> Camera {
+    pub fn fitted(
+        mut self,
+        points: impl Iterator<Item = DVec3>,
+        [x0, y0, x1, y1]: [f64; 4],
+    ) -> Camera {
         let mut low = [f64::INFINITY; 2];
         let mut high = [f64::NEG_INFINITY; 2];
         for p in points {
@@ -47,7 +57,12 @@ impl Camera {
 
     /// Pixel and depth in mm.
     pub fn project(&self, p: DVec3) -> Vec3 {
-        DVec3::new(self.origin[0] + self.scale * p.dot(self.right), self.origin[1] - self.scale * p.dot(self.up), -p.dot(self.back)).as_vec3()
+        DVec3::new(
+            self.origin[0] + self.scale * p.dot(self.right),
+            self.origin[1] - self.scale * p.dot(self.up),
+            -p.dot(self.back),
+        )
+        .as_vec3()
     }
 
     /// A unit normal as the viewer sees it: right, up, towards the viewer.

@@ -17,7 +17,14 @@ pub(super) fn mix(a: Rgb, b: Rgb, t: f32) -> Rgb {
 }
 
 /// Calls `put` with the place in the box and the coverage of every pixel that a stroke with round ends touches.
-pub(super) fn stroke(a: [f32; 2], b: [f32; 2], width: f32, rows: [i32; 2], columns: i32, mut put: impl FnMut(usize, usize, f32)) {
+pub(super) fn stroke(
+    a: [f32; 2],
+    b: [f32; 2],
+    width: f32,
+    rows: [i32; 2],
+    columns: i32,
+    mut put: impl FnMut(usize, usize, f32),
+) {
     let reach = width / 2.0 + 1.0;
     let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
     let square = dx * dx + dy * dy;
@@ -39,7 +46,11 @@ pub(super) fn stroke(a: [f32; 2], b: [f32; 2], width: f32, rows: [i32; 2], colum
         let to = ((right + reach).ceil() as i32).min(columns);
         for x in from..to {
             let px = x as f32 + 0.5;
-            let t = if square > 0.0 { (((px - a[0]) * dx + (py - a[1]) * dy) / square).clamp(0.0, 1.0) } else { 0.0 };
+            let t = if square > 0.0 {
+                (((px - a[0]) * dx + (py - a[1]) * dy) / square).clamp(0.0, 1.0)
+            } else {
+                0.0
+            };
             let (ex, ey) = (px - a[0] - t * dx, py - a[1] - t * dy);
             let cover = (width / 2.0 + 0.5 - (ex * ex + ey * ey).sqrt()).clamp(0.0, 1.0);
             if cover > 0.0 {
@@ -51,7 +62,11 @@ pub(super) fn stroke(a: [f32; 2], b: [f32; 2], width: f32, rows: [i32; 2], colum
 
 impl Canvas {
     pub fn new(width: usize, height: usize, paper: Rgb) -> Canvas {
-        Canvas { width, height, pixels: vec![paper; width * height] }
+        Canvas {
+            width,
+            height,
+            pixels: vec![paper; width * height],
+        }
     }
 
     pub fn blend(&mut self, x: usize, y: usize, colour: Rgb, cover: f32) {
@@ -72,7 +87,9 @@ impl Canvas {
 
     pub fn line(&mut self, a: [f32; 2], b: [f32; 2], width: f32, colour: Rgb, strength: f32) {
         let (rows, columns) = ([0, self.height as i32], self.width as i32);
-        stroke(a, b, width, rows, columns, |x, y, cover| self.blend(x, y, colour, cover * strength));
+        stroke(a, b, width, rows, columns, |x, y, cover| {
+            self.blend(x, y, colour, cover * strength)
+        });
     }
 
     pub fn dot(&mut self, at: [f32; 2], radius: f32, colour: Rgb) {
@@ -81,8 +98,11 @@ impl Canvas {
 
     pub fn ring(&mut self, at: [f32; 2], radius: f32, width: f32, colour: Rgb) {
         let reach = radius + width;
-        for y in (at[1] - reach).floor().max(0.0) as usize..(at[1] + reach).ceil().max(0.0) as usize {
-            for x in (at[0] - reach).floor().max(0.0) as usize..(at[0] + reach).ceil().max(0.0) as usize {
+        for y in (at[1] - reach).floor().max(0.0) as usize..(at[1] + reach).ceil().max(0.0) as usize
+        {
+            for x in
+                (at[0] - reach).floor().max(0.0) as usize..(at[0] + reach).ceil().max(0.0) as usize
+            {
                 let (dx, dy) = (x as f32 + 0.5 - at[0], y as f32 + 0.5 - at[1]);
                 let off = ((dx * dx + dy * dy).sqrt() - radius).abs();
                 self.blend(x, y, colour, (width / 2.0 + 0.5 - off).clamp(0.0, 1.0));
@@ -104,7 +124,10 @@ impl Canvas {
         encoder.set_compression(png::Compression::Fast);
         encoder
             .write_header()
-            .and_then(|mut w| w.write_image_data(self.pixels.as_flattened()).and_then(|()| w.finish()))
+            .and_then(|mut w| {
+                w.write_image_data(self.pixels.as_flattened())
+                    .and_then(|()| w.finish())
+            })
             .expect("writing to memory does not fail");
         bytes
     }

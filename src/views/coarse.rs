@@ -58,11 +58,22 @@ impl Coarse {
                 let other_face = faced.face_of[t as usize] != faced.face_of[u as usize];
                 // the start of one direction is the end of the other
                 let (n, m) = (normals[t as usize], normals[u as usize]);
-                let meet = n[k as usize].dot(m[(l as usize + 1) % 3]).max(n[(k as usize + 1) % 3].dot(m[l as usize]));
-                sides.push(Side { ends, triangles: [t, u], sharp: other_face && meet < SMOOTH });
+                let meet = n[k as usize]
+                    .dot(m[(l as usize + 1) % 3])
+                    .max(n[(k as usize + 1) % 3].dot(m[l as usize]));
+                sides.push(Side {
+                    ends,
+                    triangles: [t, u],
+                    sharp: other_face && meet < SMOOTH,
+                });
             }
         }
-        Coarse { points, triangles, normals, sides }
+        Coarse {
+            points,
+            triangles,
+            normals,
+            sides,
+        }
     }
 }
 
@@ -75,9 +86,19 @@ fn normal(surface: &Surface, p: DVec3) -> DVec3 {
     match *surface {
         Surface::Plane { normal, .. } => normal,
         Surface::Cylinder { origin, axis, .. } => radial(origin, axis),
-        Surface::Cone { origin, axis, slope, .. } => (radial(origin, axis) - axis * slope).normalize_or_zero(),
+        Surface::Cone {
+            origin,
+            axis,
+            slope,
+            ..
+        } => (radial(origin, axis) - axis * slope).normalize_or_zero(),
         Surface::Sphere { centre, .. } => (p - centre).normalize_or_zero(),
-        Surface::Torus { centre, axis, major, .. } => (p - centre - radial(centre, axis) * major).normalize_or_zero(),
+        Surface::Torus {
+            centre,
+            axis,
+            major,
+            ..
+        } => (p - centre - radial(centre, axis) * major).normalize_or_zero(),
     }
 }
 

@@ -1,6 +1,7 @@
 use crate::assembly::{Assembly, Group, Kind, Part};
 use crate::design::Design;
 use glam::DVec3;
+use std::collections::BTreeMap;
 
 /// How far parts are drawn apart, mm: enough that a neighbour of usual size does not hide them.
 const BOARDS: f64 = 90.0;
@@ -17,7 +18,16 @@ const CLEAR: f64 = 130.0;
 /// their own axis.
 pub(super) fn shifts(design: &Design, assembly: &Assembly, centres: &[DVec3]) -> Vec<DVec3> {
     let parts = &assembly.parts;
-    let mut shifts: Vec<DVec3> = parts.iter().zip(centres).map(|(p, &c)| shift(design, p, c)).collect();
+    let by_id: BTreeMap<&str, usize> = parts
+        .iter()
+        .enumerate()
+        .map(|(i, p)| (p.id.as_str(), i))
+        .collect();
+    let mut shifts: Vec<DVec3> = parts
+        .iter()
+        .zip(centres)
+        .map(|(p, &c)| shift(design, p, c))
+        .collect();
     // fasteners stay with what they hold
     for (i, part) in parts.iter().enumerate() {
         let along = match part.kind {
@@ -25,8 +35,11 @@ pub(super) fn shifts(design: &Design, assembly: &Assembly, centres: &[DVec3]) ->
             Kind::Nut | Kind::Washer if part.group != Group::Panel => FASTENER,
             _ => continue,
         };
-        let owner = parts.iter().position(|p| p.id == part.owner && p.kind != part.kind).map_or_else(|| shift(design, part, centres[i]), |k| shifts[k]);
-        shifts[i] = owner + part.pose.rot.z_axis * along;
+        let held = by_id
+            .get(part.owner.as_str())
+            .filter(|&&k| k != i)
+            .map_or_else(|| shift(design, part, centres[i]), |&k| shifts[k]);
+        shifts[i] = held + part.pose.rot.z_axis * along;
     }
     shifts
 }
@@ -37,8 +50,16 @@ fn shift(design: &Design, part: &Part, centre: DVec3) -> DVec3 {
     // a chassis with a panel in front only comes out there
     let is_panel = |id: &str| design.flats.iter().any(|f| f.id == id);
     let to_front = is_panel("panel-front") && !is_panel("panel-rear");
-    let slide = if to_front { -DVec3::Y * (depth + CLEAR + BAFFLE) } else { DVec3::Y * (depth + CLEAR) };
-    let up = if plate.is_none_or(|p| p.up) { DVec3::Z } else { -DVec3::Z };
+    let slide = if to_front {
+        -DVec3::Y * (depth + CLEAR + BAFFLE)
+    } else {
+        DVec3::Y * (depth + CLEAR)
+    };
+    let up = if plate.is_none_or(|p| p.up) {
+        DVec3::Z
+    } else {
+        -DVec3::Z
+    };
 
     if part.moves {
         let from_middle = plate.map_or(0.0, |p| centre.y - (p.y0 + p.depth / 2.0));
@@ -75,7 +96,11 @@ fn shift(design: &Design, part: &Part, centre: DVec3) -> DVec3 {
         (Group::Cabinet, Kind::Board | Kind::Covering) => {
             let (w, h) = size.map_or((1.0, 1.0), |c| (c.width, c.height));
             let (x, z) = ((centre.x / w - 0.5) * 2.0, (centre.z / h - 0.5) * 2.0);
-            if x.abs() > z.abs() { DVec3::X * BOARDS * x.signum() } else { DVec3::Z * BOARDS * z.signum() }
+            if x.abs() > z.abs() {
+                DVec3::X * BOARDS * x.signum()
+            } else {
+                DVec3::Z * BOARDS * z.signum()
+            }
         }
         _ => DVec3::ZERO,
     }

@@ -116,7 +116,11 @@ struct Layer {
 
 impl Layer {
     fn new(count: usize) -> Layer {
-        Layer { depth: vec![f32::INFINITY; count], item: vec![NOTHING; count], shade: vec![0; count] }
+        Layer {
+            depth: vec![f32::INFINITY; count],
+            item: vec![NOTHING; count],
+            shade: vec![0; count],
+        }
     }
 
     fn clear(&mut self) {
@@ -130,10 +134,20 @@ impl Picture<'_> {
     pub fn draw(&self, canvas: &mut Canvas) -> Seen {
         let rows = (BAND + 2 * MARGIN) * FINE;
         let columns = canvas.width * FINE;
-        let mut band = Band { first: 0, columns, rows, solid: Layer::new(rows * columns), ghost: Layer::new(rows * columns) };
+        let mut band = Band {
+            first: 0,
+            columns,
+            rows,
+            solid: Layer::new(rows * columns),
+            ghost: Layer::new(rows * columns),
+        };
         let mut ink = vec![[0_u8; 2]; BAND * canvas.width];
         let cells = canvas.width.div_ceil(CELL);
-        let mut seen = Seen { columns: cells, solid: Vec::new(), ghost: Vec::new() };
+        let mut seen = Seen {
+            columns: cells,
+            solid: Vec::new(),
+            ghost: Vec::new(),
+        };
         let mut top = 0;
         while top < canvas.height {
             let height = BAND.min(canvas.height - top);
@@ -154,8 +168,10 @@ impl Picture<'_> {
                     let front = band.ghost.depth[at] < band.solid.depth[at];
                     // a cut face is the part too
                     let item = band.solid.item[at];
-                    seen.solid.push(if item == NOTHING { item } else { item & !CUT });
-                    seen.ghost.push(if front { band.ghost.item[at] } else { NOTHING });
+                    seen.solid
+                        .push(if item == NOTHING { item } else { item & !CUT });
+                    seen.ghost
+                        .push(if front { band.ghost.item[at] } else { NOTHING });
                 }
             }
             top += height;
@@ -164,7 +180,15 @@ impl Picture<'_> {
     }
 
     /// Adds the seen stretches of a line to the ink of the band's pixels.
-    fn trace(&self, band: &Band, line: &Line, top: usize, height: usize, width: usize, ink: &mut [[u8; 2]]) {
+    fn trace(
+        &self,
+        band: &Band,
+        line: &Line,
+        top: usize,
+        height: usize,
+        width: usize,
+        ink: &mut [[u8; 2]],
+    ) {
         let [a, b] = line.ends;
         let reach = line.pen.width();
         let (low, high) = (a.y.min(b.y) - reach, a.y.max(b.y) + reach);
@@ -176,29 +200,65 @@ impl Picture<'_> {
         // Surfaces that slope by 45 degrees towards the viewer rise by a sample's width from one sample to the next.
         let slack = 1.5 * self.pixel / FINE as f32;
         let channel = usize::from(line.pen == Pen::Ghost);
-        let mut from: Option<f32> = None;
-        for k in 0..=steps {
-            let t = k as f32 / steps as f32;
-            let p = a.lerp(b, t);
-            let visible = line.pen == Pen::Cut || band.sees(p, slack);
-            if visible && from.is_none() {
-                from = Some(t);
+        // the strength of the stretch that is under way, and where it began
+        let mut run: Option<(f32, f32)> = None;
+        for k in 0..=steps + 1 {
+            let t = (k as f32 / steps as f32).min(1.0);
+            let strength = if k > steps {
+                None
+            } else {
+                self.strength(band, line.pen, a.lerp(b, t), slack)
+            };
+            if run.map(|r| r.0) == strength {
+                continue;
             }
-            let end = if visible { if k == steps { Some(1.0) } else { None } } else { Some((k.max(1) - 1) as f32 / steps as f32) };
-            if let (Some(start), Some(end)) = (from, end) {
+            if let Some((strength, start)) = run {
+                let end = if k > steps {
+                    1.0
+                } else {
+                    (k - 1) as f32 / steps as f32
+                };
                 let (p, q) = (a.lerp(b, start), a.lerp(b, end));
                 let rows = [top as i32, (top + height) as i32];
-                stroke([p.x, p.y], [q.x, q.y], line.pen.width(), rows, width as i32, |x, y, cover| {
-                    let slot = &mut ink[(y - top) * width + x][channel];
-                    *slot = (*slot).max((cover * 255.0) as u8);
-                });
-                from = None;
+                stroke(
+                    [p.x, p.y],
+                    [q.x, q.y],
+                    line.pen.width(),
+                    rows,
+                    width as i32,
+                    |x, y, cover| {
+                        let slot = &mut ink[(y - top) * width + x][channel];
+                        *slot = (*slot).max((cover * strength * 255.0) as u8);
+                    },
+                );
             }
+            run = strength.map(|s| (s, t));
+        }
+    }
+
+    /// How strongly a line is drawn at a point; not at all where it is hidden.
+    fn strength(&self, band: &Band, pen: Pen, p: Vec3, slack: f32) -> Option<f32> {
+        match pen {
+            Pen::Cut => Some(0.9),
+            _ if !band.sees(&band.solid, p, slack) => None,
+            Pen::Ghost => Some(if band.sees(&band.ghost, p, slack) {
+                0.5
+            } else {
+                0.22
+            }),
+            Pen::Edge | Pen::Outline => Some(0.9),
         }
     }
 
     /// Mixes samples and ink to pixels.
-    fn resolve(&self, band: &Band, ink: &[[u8; 2]], top: usize, height: usize, canvas: &mut Canvas) {
+    fn resolve(
+        &self,
+        band: &Band,
+        ink: &[[u8; 2]],
+        top: usize,
+        height: usize,
+        canvas: &mut Canvas,
+    ) {
         for y in 0..height {
             for x in 0..canvas.width {
                 let mut sum = [0_u32; 3];
@@ -214,10 +274,10 @@ impl Picture<'_> {
                 let mut c = sum.map(|v| (v / (FINE * FINE) as u32) as u8);
                 let [line, ghost] = ink[y * canvas.width + x];
                 if ghost > 0 {
-                    c = mix(c, self.ink, f32::from(ghost) / 255.0 * 0.38);
+                    c = mix(c, self.ink, f32::from(ghost) / 255.0);
                 }
                 if line > 0 {
-                    c = mix(c, self.ink, f32::from(line) / 255.0 * 0.9);
+                    c = mix(c, self.ink, f32::from(line) / 255.0);
                 }
                 canvas.pixels[(y + top) * canvas.width + x] = c;
             }
@@ -230,11 +290,19 @@ impl Picture<'_> {
             self.paper
         } else {
             let look = &self.looks[(item & !CUT) as usize];
-            if item & CUT != 0 { stripes(look, x, y, self.ink) } else { mix([0; 3], look.colour, f32::from(band.solid.shade[at]) / 255.0) }
+            if item & CUT != 0 {
+                stripes(look, x, y, self.ink)
+            } else {
+                mix([0; 3], look.colour, f32::from(band.solid.shade[at]) / 255.0)
+            }
         };
         if band.ghost.depth[at] < band.solid.depth[at] {
             let look = &self.looks[band.ghost.item[at] as usize];
-            c = mix(c, mix([0; 3], look.colour, f32::from(band.ghost.shade[at]) / 255.0), look.veil);
+            c = mix(
+                c,
+                mix([0; 3], look.colour, f32::from(band.ghost.shade[at]) / 255.0),
+                look.veil,
+            );
         }
         c
     }
@@ -243,9 +311,17 @@ impl Picture<'_> {
 /// The face of a cut: pale, with slanting stripes as in a workshop drawing.
 fn stripes(look: &Look, x: usize, y: usize, ink: Rgb) -> Rgb {
     const PERIOD: usize = 9 * FINE;
-    let phase = if look.slant { x + y } else { x + PERIOD * 4096 - y % (PERIOD * 4096) };
+    let phase = if look.slant {
+        x + y
+    } else {
+        x + PERIOD * 4096 - y % (PERIOD * 4096)
+    };
     let pale = mix(look.colour, [255; 3], 0.45);
-    if phase % PERIOD < FINE { mix(pale, ink, 0.45) } else { pale }
+    if phase % PERIOD < FINE {
+        mix(pale, ink, 0.45)
+    } else {
+        pale
+    }
 }
 
 impl Band {
@@ -259,14 +335,30 @@ impl Band {
         if last < 0.0 || from > last as usize {
             return;
         }
-        let layer = if ghost { &mut self.ghost } else { &mut self.solid };
+        let layer = if ghost {
+            &mut self.ghost
+        } else {
+            &mut self.solid
+        };
         // depth and shade change linearly over the picture
         let (u, v) = (b - a, c - a);
         let area = u.x * v.y - u.y * v.x;
-        let slope = |du: f32, dv: f32| if area.abs() > 1e-6 { [(du * v.y - dv * u.y) / area, (dv * u.x - du * v.x) / area] } else { [0.0; 2] };
-        let (dz, ds) = (slope(u.z, v.z), slope(tri.shade[1] - tri.shade[0], tri.shade[2] - tri.shade[0]));
+        let slope = |du: f32, dv: f32| {
+            if area.abs() > 1e-6 {
+                [(du * v.y - dv * u.y) / area, (dv * u.x - du * v.x) / area]
+            } else {
+                [0.0; 2]
+            }
+        };
+        let (dz, ds) = (
+            slope(u.z, v.z),
+            slope(tri.shade[1] - tri.shade[0], tri.shade[2] - tri.shade[0]),
+        );
         let (z_low, z_high) = (a.z.min(b.z).min(c.z), a.z.max(b.z).max(c.z));
-        let [s_low, s_high] = [tri.shade.iter().copied().fold(1.0, f32::min), tri.shade.iter().copied().fold(0.0, f32::max)];
+        let [s_low, s_high] = [
+            tri.shade.iter().copied().fold(1.0, f32::min),
+            tri.shade.iter().copied().fold(0.0, f32::max),
+        ];
         for row in from..=last as usize {
             let y = row as f32 + first + 0.5;
             let (mut left, mut right) = (f32::INFINITY, f32::NEG_INFINITY);
@@ -278,7 +370,10 @@ impl Band {
                 left = left.min(x);
                 right = right.max(x);
             }
-            let (start, end) = ((left - 0.5).ceil().max(0.0), (right - 0.5).floor().min(self.columns as f32 - 1.0));
+            let (start, end) = (
+                (left - 0.5).ceil().max(0.0),
+                (right - 0.5).floor().min(self.columns as f32 - 1.0),
+            );
             if start > end || !start.is_finite() || !end.is_finite() {
                 continue;
             }
@@ -308,8 +403,8 @@ impl Band {
         }
     }
 
-    /// Whether a point of a line is seen.
-    fn sees(&self, p: Vec3, slack: f32) -> bool {
+    /// Whether a point of a line is seen before a layer.
+    fn sees(&self, layer: &Layer, p: Vec3, slack: f32) -> bool {
         let x = (p.x * FINE as f32).floor() as i32;
         let y = (p.y * FINE as f32).floor() as i32 - self.first;
         // outside the band it does not matter, outside the picture nothing hides it
@@ -319,7 +414,11 @@ impl Band {
         let depth = |dx: i32, dy: i32| {
             let at = (y + dy) as usize * self.columns + (x + dx) as usize;
             // a cut face lies before everything that is left
-            if self.solid.item[at] != NOTHING && self.solid.item[at] & CUT != 0 { f32::NEG_INFINITY } else { self.solid.depth[at] }
+            if layer.item[at] != NOTHING && layer.item[at] & CUT != 0 {
+                f32::NEG_INFINITY
+            } else {
+                layer.depth[at]
+            }
         };
         let mut far = f32::NEG_INFINITY;
         for dy in -1..=1 {

@@ -3,8 +3,10 @@
 use ab_glyph::{Font, FontRef, Glyph, PxScale, ScaleFont, point};
 use std::sync::LazyLock;
 
-static REGULAR: LazyLock<FontRef<'static>> = LazyLock::new(|| read(include_bytes!("font/DejaVuSansCondensed.ttf")));
-static BOLD: LazyLock<FontRef<'static>> = LazyLock::new(|| read(include_bytes!("font/DejaVuSansCondensed-Bold.ttf")));
+static REGULAR: LazyLock<FontRef<'static>> =
+    LazyLock::new(|| read(include_bytes!("font/DejaVuSansCondensed.ttf")));
+static BOLD: LazyLock<FontRef<'static>> =
+    LazyLock::new(|| read(include_bytes!("font/DejaVuSansCondensed-Bold.ttf")));
 
 fn read(bytes: &'static [u8]) -> FontRef<'static> {
     FontRef::try_from_slice(bytes).expect("the embedded font is sound")
@@ -56,7 +58,13 @@ impl Type {
     }
 
     /// Calls `put` for every pixel that the text touches; returns where it ends.
-    pub fn draw(self, em: f32, at: [f32; 2], text: &str, mut put: impl FnMut(usize, usize, f32)) -> f32 {
+    pub fn draw(
+        self,
+        em: f32,
+        at: [f32; 2],
+        text: &str,
+        mut put: impl FnMut(usize, usize, f32),
+    ) -> f32 {
         let scale = self.scale(em);
         let font = self.font().as_scaled(scale);
         let mut x = at[0];
@@ -64,7 +72,9 @@ impl Type {
             let id = font.glyph_id(c);
             let glyph: Glyph = id.with_scale_and_position(scale, point(x, at[1]));
             x += font.h_advance(id);
-            let Some(outline) = self.font().outline_glyph(glyph) else { continue };
+            let Some(outline) = self.font().outline_glyph(glyph) else {
+                continue;
+            };
             let corner = outline.px_bounds().min;
             outline.draw(|dx, dy, cover| {
                 let (px, py) = (corner.x + dx as f32, corner.y + dy as f32);
@@ -92,11 +102,16 @@ mod tests {
             assert!(ink > 100.0, "{ink}");
             assert!((end - 10.0 - face.width(20.0, "V1 \u{2205}22 \u{bd}")).abs() < 1e-3);
             // a letter without an outline would leave a blank
-            for c in "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789/()-,.\u{d7}".chars() {
+            for c in
+                "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789/()-,.\u{d7}".chars()
+            {
                 assert_ne!(face.font().glyph_id(c).0, 0, "{c}");
             }
             let cut = face.shortened(20.0, "a name that goes on and on", 120.0);
-            assert!(face.width(20.0, &cut) <= 120.0 && cut.ends_with('\u{2026}'), "{cut}");
+            assert!(
+                face.width(20.0, &cut) <= 120.0 && cut.ends_with('\u{2026}'),
+                "{cut}"
+            );
         }
     }
 }

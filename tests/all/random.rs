@@ -225,7 +225,11 @@ impl Maker {
 
     /// A length that others are computed from: written to 0.0001.
     fn exact(&self, v: f64) -> String {
-        if self.inch { format!("{:.6}", v / 25.4) } else { format!("{v:.4}") }
+        if self.inch {
+            format!("{:.6}", v / 25.4)
+        } else {
+            format!("{v:.4}")
+        }
     }
 
     fn line(&mut self, key: &str, v: f64) {
@@ -251,13 +255,20 @@ impl Maker {
             _ => (false, false),
         };
         let round = |v: f64| (v * 2.0).round() / 2.0;
-        let width = round(self.rng.within((frame + 70.0).max(320.0), (frame + 140.0).max(600.0)));
+        let width = round(
+            self.rng
+                .within((frame + 70.0).max(320.0), (frame + 140.0).max(600.0)),
+        );
         let board = self.rng.pick(&[12.0, 15.0, 18.0, 18.0, 19.05]);
         let covering = self.rng.pick(&[0.0, 0.9, 0.9, 1.2]);
         self.thickness = self.rng.pick(&[1.6, 2.0, 2.5, 3.0, 3.0, 3.175]);
         let t = self.thickness;
         let panel = round(self.rng.within(74.0, 92.0));
-        let panel_t = if self.rng.chance(0.7) { t } else { self.rng.pick(&[1.5, 2.0, 3.0]) };
+        let panel_t = if self.rng.chance(0.7) {
+            t
+        } else {
+            self.rng.pick(&[1.5, 2.0, 3.0])
+        };
         let overlay = if self.rng.chance(0.2) { 0.5 } else { 0.0 };
         let under = self.rng.chance(0.2);
         let angle_leg = self.rng.pick(&[19.05, 19.05, 20.0, 25.4]);
@@ -278,10 +289,23 @@ impl Maker {
             (false, _) => 72.0,
         };
         let over = self.tallest + 28.0;
-        let height = round(below + over + frame * 1.02 + if combo { 35.0 } else { self.rng.within(10.0, 60.0) });
+        let height = round(
+            below
+                + over
+                + frame * 1.02
+                + if combo {
+                    35.0
+                } else {
+                    self.rng.within(10.0, 60.0)
+                },
+        );
         let lean = f64::tan(f64::to_radians(tilt)).abs() * height;
         // what a wish asks for must find room
-        let more = if matches!(self.wish, Wish::Buried | Wish::Overlap) { 70.0 } else { 0.0 };
+        let more = if matches!(self.wish, Wish::Buried | Wish::Overlap) {
+            70.0
+        } else {
+            0.0
+        };
         let depth = round(self.rng.within(205.0, 290.0) + lean + more);
         self.size = [width, height, depth];
 
@@ -300,7 +324,10 @@ impl Maker {
             set_back_baffle + baffle_t / a.cos() + z * a.tan()
         };
         let wall = panel_t + overlay;
-        let set_back = self.rng.chance(0.5).then(|| round(self.rng.within(22.0, 38.0)));
+        let set_back = self
+            .rng
+            .chance(0.5)
+            .then(|| round(self.rng.within(22.0, 38.0)));
         let furthest = rear_face(0.0).max(rear_face(height));
         let edge = if under { overlay } else { wall };
         let y0 = match (front, baffle, from_rear) {
@@ -313,7 +340,11 @@ impl Maker {
         self.depth = y1 - y0;
         self.exact = set_back.is_some() && tilt == 0.0 && (from_rear || !rear);
 
-        let _ = writeln!(self.out, "# An invented design, made by arithmetic for tests.\n[design]\nname = \"{}\"", self.name);
+        let _ = writeln!(
+            self.out,
+            "# An invented design, made by arithmetic for tests.\n[design]\nname = \"{}\"",
+            self.name
+        );
         if self.inch {
             self.out.push_str("unit = \"in\"\n");
         }
@@ -353,7 +384,10 @@ impl Maker {
         let strip = angle_leg + 4.0;
         for (is, y) in [(rear, y1 - y0 - strip / 2.0), (front, strip / 2.0)] {
             if is {
-                self.taken.push(Foot { at: [width / 2.0, y], half: [width, strip / 2.0] });
+                self.taken.push(Foot {
+                    at: [width / 2.0, y],
+                    half: [width, strip / 2.0],
+                });
             }
         }
         for item in plan {
@@ -368,10 +402,18 @@ impl Maker {
             self.plate_controls();
         }
         if self.rng.chance(0.3) {
-            let pair = self.rng.pick(&["\"power tube\", \"wood\"", "\"tube\", \"tube\"", "\"iron\", \"iron\"", "\"control\", \"socket\""]);
+            let pair = self.rng.pick(&[
+                "\"power tube\", \"wood\"",
+                "\"tube\", \"tube\"",
+                "\"iron\", \"iron\"",
+                "\"control\", \"socket\"",
+            ]);
             let air = self.rng.within(1.0, 40.0);
             let text = self.mm(air);
-            let _ = writeln!(self.items, "[[clearance]]\nbetween = [{pair}]\nair = {text}");
+            let _ = writeln!(
+                self.items,
+                "[[clearance]]\nbetween = [{pair}]\nair = {text}"
+            );
         }
         self.out.push_str(&self.items);
         self.out
@@ -380,11 +422,23 @@ impl Maker {
     fn cabinet(&mut self, board: f64, covering: f64, combo: bool, panel: f64, has_panel: bool) {
         let [w, h, d] = self.size;
         self.out.push_str("[cabinet]\n");
-        for (key, v) in [("width", w), ("height", h), ("depth", d), ("board", board), ("covering", covering)] {
+        for (key, v) in [
+            ("width", w),
+            ("height", h),
+            ("depth", d),
+            ("board", board),
+            ("covering", covering),
+        ] {
             let text = self.exact(v);
             let _ = writeln!(self.out, "{key} = {text}");
         }
-        let material = self.rng.pick(&["birch plywood", "eastern white pine", "softwood plywood", "poplar", "MDF"]);
+        let material = self.rng.pick(&[
+            "birch plywood",
+            "eastern white pine",
+            "softwood plywood",
+            "poplar",
+            "MDF",
+        ]);
         let corner = self.rng.pick(&["butt", "rabbet", "box joint", "dovetail"]);
         let _ = writeln!(self.out, "material = \"{material}\"\ncorner = \"{corner}\"");
         if self.rng.chance(0.2) {
@@ -447,7 +501,8 @@ impl Maker {
         if front && fixing != "glued" {
             self.out.push_str("opening = { overlap = \"24 mm\" }\n");
         } else if front && self.rng.chance(0.5) {
-            self.out.push_str("opening = { overlap = \"10 mm\", corner-radius = \"3 mm\" }\n");
+            self.out
+                .push_str("opening = { overlap = \"10 mm\", corner-radius = \"3 mm\" }\n");
         }
     }
 
@@ -471,18 +526,28 @@ impl Maker {
     fn wood(&mut self, board: f64, furthest: f64, baffle: bool, from_rear: bool) {
         let [_, h, d] = self.size;
         let front = if baffle { furthest + 2.0 } else { 4.0 };
-        let (wall, corners) = if self.up { ("roof", ["roof left", "roof right"]) } else { ("floor", ["floor left", "floor right"]) };
+        let (wall, corners) = if self.up {
+            ("roof", ["roof left", "roof right"])
+        } else {
+            ("floor", ["floor left", "floor right"])
+        };
         if self.rng.chance(0.4) && d - 60.0 > front + 40.0 {
             let leg = self.rng.within(12.0, 24.0);
             for (k, corner) in corners.into_iter().enumerate() {
-                let _ = writeln!(self.out, "[[cabinet.block]]\nid = \"block-{k}\"\ncorner = \"{corner}\"");
+                let _ = writeln!(
+                    self.out,
+                    "[[cabinet.block]]\nid = \"block-{k}\"\ncorner = \"{corner}\""
+                );
                 self.line("leg", leg);
                 self.line("front", front);
                 self.line("length", 36.0);
             }
         }
         if self.rng.chance(0.3) && d - 90.0 > front + 40.0 {
-            let _ = writeln!(self.out, "[[cabinet.cleat]]\nid = \"strip\"\nagainst = \"{wall}\"");
+            let _ = writeln!(
+                self.out,
+                "[[cabinet.cleat]]\nid = \"strip\"\nagainst = \"{wall}\""
+            );
             self.line("front", front + 40.0);
             self.line("stands-off", board);
         }
@@ -491,7 +556,10 @@ impl Maker {
             let side = self.rng.pick(&["left", "right"]);
             let at = if from_rear { d - 70.0 } else { 90.0 } - self.rng.within(0.0, 20.0);
             let off = self.rng.within(8.0, 20.0);
-            let _ = writeln!(self.out, "[[cabinet.cleat]]\nid = \"upright\"\nagainst = \"{side}\"");
+            let _ = writeln!(
+                self.out,
+                "[[cabinet.cleat]]\nid = \"upright\"\nagainst = \"{side}\""
+            );
             self.line("front", at);
             self.line("stands-off", off);
             self.line("to", h - 2.0);
@@ -502,7 +570,11 @@ impl Maker {
     fn speaker(&mut self, pattern: &str, frame: f64) {
         let [_, h, _] = self.size;
         let _ = writeln!(self.out, "[speaker]\npattern = \"{pattern}\"");
-        let up = if self.up { h - frame / 2.0 - 14.0 } else { frame / 2.0 + 14.0 };
+        let up = if self.up {
+            h - frame / 2.0 - 14.0
+        } else {
+            frame / 2.0 + 14.0
+        };
         let up = up + self.rng.within(-4.0, 4.0);
         let text = self.mm(up);
         if self.rng.chance(0.5) {
@@ -531,7 +603,11 @@ impl Maker {
         );
         let text = self.exact(self.thickness);
         let _ = writeln!(self.out, "thickness = {text}");
-        let material = self.rng.pick(&["aluminium 5052-H32", "steel low carbon", "aluminium 6061-T6"]);
+        let material = self.rng.pick(&[
+            "aluminium 5052-H32",
+            "steel low carbon",
+            "aluminium 6061-T6",
+        ]);
         let _ = writeln!(self.out, "material = \"{material}\"");
         if let Some(s) = set_back {
             let text = self.exact(s);
@@ -553,7 +629,10 @@ impl Maker {
             let deep = self.rng.within(2.0, 7.0);
             let at = self.depth * 0.35;
             let edge = self.rng.pick(&["left", "right"]);
-            let _ = writeln!(self.out, "[[chassis.notch]]\nid = \"bite\"\nedge = \"{edge}\"");
+            let _ = writeln!(
+                self.out,
+                "[[chassis.notch]]\nid = \"bite\"\nedge = \"{edge}\""
+            );
             self.line("at", at);
             self.line("width", 18.0);
             self.line("depth", deep);
@@ -571,9 +650,16 @@ impl Maker {
             self.line("fillet", r);
         }
         let screw = self.rng.pick(&["M3", "M4", "#6", "#8"]);
-        let head = if sheet < 2.5 && self.rng.chance(0.8) { "pan" } else { "countersunk" };
+        let head = if sheet < 2.5 && self.rng.chance(0.8) {
+            "pan"
+        } else {
+            "countersunk"
+        };
         let fit = self.rng.pick(&["close", "normal", "loose"]);
-        let _ = writeln!(self.out, "screw = \"{screw}\"\nhead = \"{head}\"\nfit = \"{fit}\"");
+        let _ = writeln!(
+            self.out,
+            "screw = \"{screw}\"\nhead = \"{head}\"\nfit = \"{fit}\""
+        );
         if self.rng.chance(0.5) {
             let _ = writeln!(self.out, "count = {}", 3 + self.rng.below(5));
         } else {
@@ -600,7 +686,11 @@ struct Item {
 
 impl Item {
     fn one(table: String, half: [f64; 2]) -> Item {
-        Item { half, tables: vec![(table, [0.0; 2])], row: false }
+        Item {
+            half,
+            tables: vec![(table, [0.0; 2])],
+            row: false,
+        }
     }
 }
 
@@ -649,7 +739,10 @@ impl Maker {
             4 => (270.0, [half[1], half[0]]),
             _ => {
                 let r = half[0].hypot(half[1]);
-                ((self.rng.within(-180.0, 180.0) * 10.0).round() / 10.0, [r, r])
+                (
+                    (self.rng.within(-180.0, 180.0) * 10.0).round() / 10.0,
+                    [r, r],
+                )
             }
         }
     }
@@ -684,7 +777,11 @@ impl Maker {
         if turn != 0.0 {
             let _ = writeln!(extra, "turn = {turn}");
         }
-        let n = if self.rng.chance(0.5) { 1 } else { 2 + self.rng.below(3) };
+        let n = if self.rng.chance(0.5) {
+            1
+        } else {
+            2 + self.rng.below(3)
+        };
         let pitch = (2.0 * half[0] + 2.0).max(40.0);
         let tables = (0..n)
             .map(|k| {
@@ -693,22 +790,48 @@ impl Maker {
                 (table, [(k as f64 - (n - 1) as f64 / 2.0) * pitch, 0.0])
             })
             .collect();
-        Item { half: [half[0] + (n - 1) as f64 / 2.0 * pitch, half[1]], tables, row: n > 1 }
+        Item {
+            half: [half[0] + (n - 1) as f64 / 2.0 * pitch, half[1]],
+            tables,
+            row: n > 1,
+        }
     }
 
     fn iron(&mut self, k: usize) -> Item {
         let role = ["power", "output", "choke", "reverb"][k.min(3)];
         let core = self.rng.below(if k == 0 { CORES.len() } else { 5 });
-        let mounting = self.rng.pick(&["upright", "channel frame", "flat", "drop-through"]);
-        let side = if k > 0 && mounting != "drop-through" && CORES[core].1 < 62.0 && self.rng.chance(0.5) { "wiring" } else { "component" };
+        let mounting = self
+            .rng
+            .pick(&["upright", "channel frame", "flat", "drop-through"]);
+        let side = if k > 0
+            && mounting != "drop-through"
+            && CORES[core].1 < 62.0
+            && self.rng.chance(0.5)
+        {
+            "wiring"
+        } else {
+            "component"
+        };
         let stack = self.rng.within(0.7, 1.3) * CORES[core].3;
         self.iron_of(role, core, mounting, side, stack, true)
     }
 
-    fn iron_of(&mut self, role: &str, core: usize, mounting: &str, side: &str, stack: f64, turned: bool) -> Item {
+    fn iron_of(
+        &mut self,
+        role: &str,
+        core: usize,
+        mounting: &str,
+        side: &str,
+        stack: f64,
+        turned: bool,
+    ) -> Item {
         let (name, length, height, tongue) = CORES[core];
         let bell = tongue / 2.0 + 2.0;
-        let grommet = if side == "component" && mounting != "drop-through" { 16.0 } else { 0.0 };
+        let grommet = if side == "component" && mounting != "drop-through" {
+            16.0
+        } else {
+            0.0
+        };
         let foot = 17.0;
         let half = match mounting {
             "upright" => [height / 2.0 + 1.0, stack / 2.0 + bell + foot + grommet],
@@ -725,7 +848,9 @@ impl Maker {
             self.tallest = self.tallest.max(up + 4.0);
         }
         let id = self.id("T");
-        let mut table = format!("[[transformer]]\nid = \"{id}\"\nrole = \"{role}\"\ncore = \"{name}\"\nmounting = \"{mounting}\"\nside = \"{side}\"\n");
+        let mut table = format!(
+            "[[transformer]]\nid = \"{id}\"\nrole = \"{role}\"\ncore = \"{name}\"\nmounting = \"{mounting}\"\nside = \"{side}\"\n"
+        );
         let text = self.mm(stack);
         let _ = writeln!(table, "stack = {text}");
         let (turn, half) = if turned { self.turn(half) } else { (0.0, half) };
@@ -747,7 +872,11 @@ impl Maker {
         let height = self.rng.within(32.0, 75.0);
         let over = d / 2.0 + 15.0;
         let lying = self.rng.chance(0.3);
-        let half = if lying { [height / 2.0 + 1.0, over] } else { [over, d / 2.0 + 3.0] };
+        let half = if lying {
+            [height / 2.0 + 1.0, over]
+        } else {
+            [over, d / 2.0 + 3.0]
+        };
         let mut extra = String::new();
         if lying {
             extra.push_str("mount = \"lying\"\n");
@@ -764,7 +893,10 @@ impl Maker {
         let id = self.id("B");
         let (l, w) = (self.mm(2.0 * half[0]), self.mm(2.0 * half[1]));
         let (turn, foot) = self.turn([half[0] + 1.0, half[1] + 1.0]);
-        Item::one(format!("[[board]]\nid = \"{id}\"\nlength = {l}\nwidth = {w}\nturn = {turn}\n"), foot)
+        Item::one(
+            format!("[[board]]\nid = \"{id}\"\nlength = {l}\nwidth = {w}\nturn = {turn}\n"),
+            foot,
+        )
     }
 
     fn hardware(&mut self, kind: &str) -> Item {
@@ -805,17 +937,28 @@ impl Maker {
                 let d = self.rng.pick(&[30.0, 35.0]);
                 let apart = d + self.rng.within(1.0, 2.2);
                 let (a, b) = (self.can_table(d, 51.0, ""), self.can_table(d, 45.0, ""));
-                Item { half: [d / 2.0 + 15.0, d + 4.0], tables: vec![(a, [0.0, -apart / 2.0]), (b, [0.0, apart / 2.0])], row: false }
+                Item {
+                    half: [d / 2.0 + 15.0, d + 4.0],
+                    tables: vec![(a, [0.0, -apart / 2.0]), (b, [0.0, apart / 2.0])],
+                    row: false,
+                }
             }
             // a tube in the coil of a channel-frame transformer
             1 => {
                 let stack = 24.0;
-                let mut iron = self.iron_of("output", 5, "channel frame", "component", stack, false);
+                let mut iron =
+                    self.iron_of("output", 5, "channel frame", "component", stack, false);
                 iron.tables[0].0.push_str("grommets = 0\n");
                 let id = self.id("V");
                 let tube = self.tube_table(&id, 4, "");
                 let side = self.rng.pick(&[-1.0, 1.0]);
-                iron.tables.push((tube, [self.rng.within(-8.0, 8.0), side * self.rng.within(stack / 2.0 + 13.0, stack / 2.0 + 26.0)]));
+                iron.tables.push((
+                    tube,
+                    [
+                        self.rng.within(-8.0, 8.0),
+                        side * self.rng.within(stack / 2.0 + 13.0, stack / 2.0 + 26.0),
+                    ],
+                ));
                 iron.half[1] = iron.half[1].max(stack / 2.0 + 40.0);
                 iron
             }
@@ -823,16 +966,33 @@ impl Maker {
             2 => {
                 let half = [self.rng.within(32.0, 45.0), self.rng.within(21.0, 25.0)];
                 let id = self.id("B");
-                let board = format!("[[board]]\nid = \"{id}\"\nlength = \"{:.2} mm\"\nwidth = \"{:.2} mm\"\n", 2.0 * half[0], 2.0 * half[1]);
+                let board = format!(
+                    "[[board]]\nid = \"{id}\"\nlength = \"{:.2} mm\"\nwidth = \"{:.2} mm\"\n",
+                    2.0 * half[0],
+                    2.0 * half[1]
+                );
                 let id = self.id("V");
                 let tube = self.tube_table(&id, 0, "");
-                Item { half: [half[0] + 1.0, half[1] + 1.0], tables: vec![(board, [0.0; 2]), (tube, [self.rng.within(-6.0, 6.0), self.rng.within(-4.0, 4.0)])], row: false }
+                Item {
+                    half: [half[0] + 1.0, half[1] + 1.0],
+                    tables: vec![
+                        (board, [0.0; 2]),
+                        (
+                            tube,
+                            [self.rng.within(-6.0, 6.0), self.rng.within(-4.0, 4.0)],
+                        ),
+                    ],
+                    row: false,
+                }
             }
             // a bulb far longer than the room over it
             _ => {
                 let kind = self.rng.below(8);
                 let id = self.id("V");
-                Item::one(self.tube_table(&id, kind, "seated = \"560 mm\"\n"), [20.0, 13.0])
+                Item::one(
+                    self.tube_table(&id, kind, "seated = \"560 mm\"\n"),
+                    [20.0, 13.0],
+                )
             }
         }
     }
@@ -846,8 +1006,14 @@ impl Maker {
             return;
         }
         for _ in 0..120 {
-            let at = [self.rng.within(low[0], high[0]), self.rng.within(low[1], high[1])];
-            let foot = Foot { at, half: item.half };
+            let at = [
+                self.rng.within(low[0], high[0]),
+                self.rng.within(low[1], high[1]),
+            ];
+            let foot = Foot {
+                at,
+                half: item.half,
+            };
             if self.taken.iter().any(|f| f.meets(&foot)) {
                 continue;
             }
@@ -869,11 +1035,20 @@ impl Maker {
         let mut ids = Vec::new();
         for (table, _) in &item.tables {
             self.items.push_str(table);
-            ids.extend(table.lines().find_map(|l| l.strip_prefix("id = ")).map(str::to_owned));
+            ids.extend(
+                table
+                    .lines()
+                    .find_map(|l| l.strip_prefix("id = "))
+                    .map(str::to_owned),
+            );
         }
         let ends = [&item.tables[0].1, &item.tables[item.tables.len() - 1].1];
         let [from, to] = ends.map(|off| self.tie([at[0] + off[0], at[1] + off[1]]));
-        let _ = writeln!(self.items, "[[row]]\nitems = [{}]\nfrom = {{ {from} }}\nto = {{ {to} }}", ids.join(", "));
+        let _ = writeln!(
+            self.items,
+            "[[row]]\nitems = [{}]\nfrom = {{ {from} }}\nto = {{ {to} }}",
+            ids.join(", ")
+        );
     }
 
     /// A place on the plate, tied to one edge or another.
@@ -893,7 +1068,11 @@ impl Maker {
     /// A tie across a run of that length; `mirrored`: its left is the amp's right.
     fn across(&mut self, x: f64, run: f64, mirrored: bool) -> String {
         if self.left_only {
-            return if mirrored { format!("right = {:.4}", self.file_unit(run - x)) } else { format!("left = {:.4}", self.file_unit(x)) };
+            return if mirrored {
+                format!("right = {:.4}", self.file_unit(run - x))
+            } else {
+                format!("left = {:.4}", self.file_unit(x))
+            };
         }
         match self.rng.below(5) {
             1 => format!("right = {}", self.mm(run - x)),
@@ -913,21 +1092,34 @@ impl Maker {
         let most = 3 + self.rng.below(6);
         let mut x = self.rng.within(32.0, 60.0);
         for k in 0..most {
-            let (kind, row, half) = if tight { CONTROLS[0] } else { self.rng.pick(&CONTROLS) };
+            let (kind, row, half) = if tight {
+                CONTROLS[0]
+            } else {
+                self.rng.pick(&CONTROLS)
+            };
             // knobs and bodies of neighbours share room, their holes do not
             let half = if tight && k > 0 { 10.9 } else { half };
             if x + 2.0 * half > length - 32.0 {
                 break;
             }
             let middle = x + half;
-            x = middle + half + if tight { 0.0 } else { self.rng.within(2.0, 14.0) };
+            x = middle
+                + half
+                + if tight {
+                    0.0
+                } else {
+                    self.rng.within(2.0, 14.0)
+                };
             let id = self.id("P");
             let at = if self.left_only && panel == "rear" {
                 self.across(length - middle, length, true)
             } else {
                 self.across(middle, length, false)
             };
-            let _ = writeln!(self.items, "[[control]]\nid = \"{id}\"\nkind = \"{kind}\"\ntype = \"{row}\"");
+            let _ = writeln!(
+                self.items,
+                "[[control]]\nid = \"{id}\"\nkind = \"{kind}\"\ntype = \"{row}\""
+            );
             if both || self.rng.chance(0.3) {
                 let _ = writeln!(self.items, "on = \"{panel}\"");
             }
@@ -945,7 +1137,10 @@ impl Maker {
             } else {
                 self.across(middle, length, false)
             };
-            let _ = writeln!(self.items, "[[control]]\nid = \"{id}\"\nkind = \"{anchor}\"\non = \"{panel}\"\nat = {{ {at} }}");
+            let _ = writeln!(
+                self.items,
+                "[[control]]\nid = \"{id}\"\nkind = \"{anchor}\"\non = \"{panel}\"\nat = {{ {at} }}"
+            );
         }
     }
 
@@ -953,7 +1148,9 @@ impl Maker {
         for _ in 0..3 {
             let (kind, row, half) = self.rng.pick(&CONTROLS[..13]);
             let id = self.id("P");
-            let table = format!("[[control]]\nid = \"{id}\"\nkind = \"{kind}\"\ntype = \"{row}\"\non = \"plate\"\n");
+            let table = format!(
+                "[[control]]\nid = \"{id}\"\nkind = \"{kind}\"\ntype = \"{row}\"\non = \"plate\"\n"
+            );
             let half = half.max(16.0);
             self.place(Item::one(table, [half, half]));
         }

@@ -62,10 +62,7 @@ fn hexagon(flats: f64) -> Section {
 
 /// Two half discs of diameter `d` at the ends of a rectangle `length` long.
 fn stadium(length: f64, d: f64) -> Section {
-    section(
-        length * d + PI * d * d / 4.0,
-        2.0 * length + PI * d,
-    )
+    section(length * d + PI * d * d / 4.0, 2.0 * length + PI * d)
 }
 
 impl Section {
@@ -139,8 +136,7 @@ impl Form {
         assert!(cone < wall, "the cone stays within the wall");
         self.plus(
             -n * (frustum(big, r, cone) + PI * r * r * (wall - cone)),
-            n * (cone_wall(big, r, cone) + 2.0 * PI * r * (wall - cone)
-                - PI * (big * big + r * r)),
+            n * (cone_wall(big, r, cone) + 2.0 * PI * r * (wall - cone) - PI * (big * big + r * r)),
         )
     }
 }
@@ -250,7 +246,10 @@ impl Built {
         let (k, part) = self.part(id);
         let body = &self.study.assembly.shapes[part.shape].body;
         let exact = body.bounds(&part.pose).map(|c| c.to_array());
-        let size = want.as_flattened().iter().fold(1.0_f64, |m, v| m.max(v.abs()));
+        let size = want
+            .as_flattened()
+            .iter()
+            .fold(1.0_f64, |m, v| m.max(v.abs()));
         for have in [exact, self.study.report.solids[k].box_mm] {
             for (a, b) in have.as_flattened().iter().zip(want.as_flattened()) {
                 assert!(
@@ -303,7 +302,7 @@ impl Built {
 /// at x = -7.2, y = 30; z from 90 to 93; held by two wood screws through holes of 4.9784.
 fn on_plate(items: &str) -> String {
     format!(
-        r#"
+        r##"
 [design]
 name = "forms"
 [cabinet]
@@ -327,7 +326,7 @@ corner-radius = 3
 kind = "screw"
 screw = "#8 wood"
 from-edge = 23
-{items}"#
+{items}"##
     )
 }
 
@@ -338,5 +337,7 @@ fn plate() -> Form {
 
 /// Solids of that cabinet and of what holds the plate, which `cabinet` measures.
 fn measured_in_cabinet(p: &Part) -> bool {
-    p.owner.starts_with("side-") || p.owner.starts_with("retain-") || ["top", "bottom"].contains(&p.id.as_str())
+    p.owner.starts_with("side-")
+        || p.owner.starts_with("retain-")
+        || ["top", "bottom"].contains(&p.id.as_str())
 }

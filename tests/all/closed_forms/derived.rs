@@ -81,7 +81,13 @@ at = { centre = 60 }
     );
     // knob 25: 19 high and 1.5 off the face; margin 3 by default
     b.derives("set-back of the panel's face", 19.0 + 1.5 + 3.0);
-    b.lies("VOL-knob", [[111.5 - 12.5, 198.0, 39.0 - 12.5], [111.5 + 12.5, 217.0, 39.0 + 12.5]]);
+    b.lies(
+        "VOL-knob",
+        [
+            [111.5 - 12.5, 198.0, 39.0 - 12.5],
+            [111.5 + 12.5, 217.0, 39.0 + 12.5],
+        ],
+    );
 }
 
 #[test]
@@ -121,10 +127,16 @@ at = { centre = 0 }
     // 13 3/16 in are 334.9625 mm, less than the 335.5 measured at the rear
     let inside = 13.1875 * inch;
     b.derives("inside width that passes", inside);
-    b.derives("plate width over the ears", (13.1875 + 2.0 * (0.3125 - 0.03125)) * inch);
+    b.derives(
+        "plate width over the ears",
+        (13.1875 + 2.0 * (0.3125 - 0.03125)) * inch,
+    );
     // 1/8 and 1/64 in need 9/64: the next cutter is 5/32
     b.derives("groove width", 5.0 / 32.0 * inch);
-    b.derives("rear panel length", (13.1875 - 2.0 * (1.0 / 32.0 + 3.0 / 64.0)) * inch);
+    b.derives(
+        "rear panel length",
+        (13.1875 - 2.0 * (1.0 / 32.0 + 3.0 / 64.0)) * inch,
+    );
     b.derives("groove height above the floor", (2.75 - 0.125) * inch + 3.0);
     // lever 29 mm from the inner face, panel 1/8 in, margin 3 mm
     b.derives("set-back of the panel's face", 29.0 - inch / 8.0 + 3.0);
@@ -175,7 +187,10 @@ height = 64
     b.derives("front panel behind the edge", front);
     // both panels as thick as the plate
     b.derives("plate depth", 240.0 - 25.0 - 3.0 - front - 3.0);
-    b.lies("panel-front", [[2.0, front, 154.0], [498.0, front + 3.0, 214.0]]);
+    b.lies(
+        "panel-front",
+        [[2.0, front, 154.0], [498.0, front + 3.0, 214.0]],
+    );
     b.lies("panel-rear", [[2.0, 212.0, 154.0], [498.0, 215.0, 218.0]]);
     b.lies("plate", [[-7.2, front + 3.0, 154.0], [507.2, 212.0, 157.0]]);
 }

@@ -14,7 +14,10 @@ fn size(b: &Built, id: &str) -> [f64; 3] {
 }
 
 fn reads(what: &str, have: f64, want: f64) {
-    assert!((have - want).abs() < PRINTED, "{what}: {have}, printed {want}");
+    assert!(
+        (have - want).abs() < PRINTED,
+        "{what}: {have}, printed {want}"
+    );
 }
 
 #[test]
@@ -38,7 +41,13 @@ fn tube_outlines() {
     let items: String = tubes
         .iter()
         .enumerate()
-        .map(|(k, t)| format!("[[tube]]\nid = \"V{k}\"\ntype = \"{}\"\nat = {{ left = {}, front = 70 }}\n", t.0, 35 + 53 * k))
+        .map(|(k, t)| {
+            format!(
+                "[[tube]]\nid = \"V{k}\"\ntype = \"{}\"\nat = {{ left = {}, front = 70 }}\n",
+                t.0,
+                35 + 53 * k
+            )
+        })
         .collect();
     let b = Built::new(&on_plate(&items));
     for (k, (name, d, seated)) in tubes.into_iter().enumerate() {
@@ -92,7 +101,11 @@ fn metric_screws_nuts_and_their_holes() {
         reads(&format!("{screw} head"), head[0], pan[0]);
         // plate 3, stand-off 10, board 2.4, nut and 1 mm over: the screw is stocked in whole mm
         let length = head[2] - pan[1];
-        assert!((length - length.round()).abs() < PRINTED, "{screw}: a stocked length and a head of {}", pan[1]);
+        assert!(
+            (length - length.round()).abs() < PRINTED,
+            "{screw}: a stocked length and a head of {}",
+            pan[1]
+        );
         let hex = size(&b, "B1-nut-1");
         reads(&format!("{screw} nut across flats"), hex[1], nut[0]);
         reads(&format!("{screw} nut"), hex[2], nut[1]);
@@ -116,7 +129,11 @@ fn inch_screws_nuts_and_their_holes() {
         ("#10", 0.190, [0.373, 0.133], [0.375, 0.130], 0.2210, 5.2),
     ] {
         let b = fastened(screw);
-        reads(&format!("{screw} head"), size(&b, "B1-screw-1")[0], pan[0] * inch);
+        reads(
+            &format!("{screw} head"),
+            size(&b, "B1-screw-1")[0],
+            pan[0] * inch,
+        );
         let hex = size(&b, "B1-nut-1");
         reads(&format!("{screw} nut across flats"), hex[1], nut[0] * inch);
         reads(&format!("{screw} nut"), hex[2], nut[1] * inch);
@@ -165,7 +182,11 @@ fn countersunk_heads_and_their_angles() {
         ("#10", 0.362 * 25.4, 82.0),
     ] {
         let b = countersunk(screw);
-        reads(&format!("{screw} flat head"), size(&b, "angle-rear-plate-screw-1")[0], head);
+        reads(
+            &format!("{screw} flat head"),
+            size(&b, "angle-rear-plate-screw-1")[0],
+            head,
+        );
         // the cone of the head, and that of the hole, grow by the tangent of half the angle
         let slope = (degrees / 2.0).to_radians().tan();
         for id in ["angle-rear-plate-screw-1", "plate"] {
@@ -177,7 +198,10 @@ fn countersunk_heads_and_their_angles() {
                     _ => None,
                 })
                 .collect();
-            assert!(!slopes.is_empty() && slopes.iter().all(|s| (s - slope).abs() < 1e-9), "{screw}, {id}: {slopes:?}");
+            assert!(
+                !slopes.is_empty() && slopes.iter().all(|s| (s - slope).abs() < 1e-9),
+                "{screw}, {id}: {slopes:?}"
+            );
         }
     }
 }
@@ -197,7 +221,9 @@ fn washers() {
 
 #[test]
 fn can_clamp() {
-    let b = Built::new(&on_plate("[[can]]\nid = \"C1\"\ndiameter = 35\nheight = 51\nat = { left = 200, front = 90 }\n"));
+    let b = Built::new(&on_plate(
+        "[[can]]\nid = \"C1\"\ndiameter = 35\nheight = 51\nat = { left = 200, front = 90 }\n",
+    ));
     // Vishay BCcomponents doc. 28348 Fig. 1, clamp for 35 mm cans: 63 over the lugs, band 12 +/- 0.5, holes 4.5 at 51.5
     let have = size(&b, "C1-clamp");
     reads("over the lugs", have[0], 63.0);
@@ -207,7 +233,11 @@ fn can_clamp() {
         let (k, _) = b.part(id);
         b.study.report.solids[k].box_mm[0][0]
     };
-    reads("hole centres", apart("C1-clamp-screw-2") - apart("C1-clamp-screw-1"), 51.5);
+    reads(
+        "hole centres",
+        apart("C1-clamp-screw-2") - apart("C1-clamp-screw-1"),
+        51.5,
+    );
 }
 
 #[test]
@@ -237,10 +267,17 @@ pattern = "12 in ceramic"
     let at = |id: &str| {
         let (k, _) = b.part(id);
         let [low, high] = b.study.report.solids[k].box_mm;
-        [f64::midpoint(low[0], high[0]), f64::midpoint(low[2], high[2])]
+        [
+            f64::midpoint(low[0], high[0]),
+            f64::midpoint(low[2], high[2]),
+        ]
     };
     let (one, five) = (at("speaker-bolt-1"), at("speaker-bolt-5"));
-    reads("bolt circle", (one[0] - five[0]).hypot(one[1] - five[1]), 297.0);
+    reads(
+        "bolt circle",
+        (one[0] - five[0]).hypot(one[1] - five[1]),
+        297.0,
+    );
 }
 
 #[test]

@@ -69,26 +69,58 @@ fn upright_baffle_with_cleats_and_speaker() {
     b.has("baffle", board, [[0.0, 25.0, 0.0], [300.0, 40.0, 250.0]]);
     // cleats fill 19 of the 25 mm in front; 14 mm of thread and 1 mm over
     let cleat = rect(19.0, 250.0).high(19.0).blind(3, SHANK, 15.0);
-    b.has("baffle-cleat-left", cleat, [[0.0, 6.0, 0.0], [19.0, 25.0, 250.0]]);
-    b.has("baffle-cleat-right", cleat, [[281.0, 6.0, 0.0], [300.0, 25.0, 250.0]]);
+    b.has(
+        "baffle-cleat-left",
+        cleat,
+        [[0.0, 6.0, 0.0], [19.0, 25.0, 250.0]],
+    );
+    b.has(
+        "baffle-cleat-right",
+        cleat,
+        [[281.0, 6.0, 0.0], [300.0, 25.0, 250.0]],
+    );
     // 15 + 14 - 4 are 25: one inch
-    b.is("baffle-screw-left-1", countersunk_screw(SHANK, 0.312 * 25.4, 82.0, 25.4));
+    b.is(
+        "baffle-screw-left-1",
+        countersunk_screw(SHANK, 0.312 * 25.4, 82.0, 25.4),
+    );
     // the flange behind the baffle; 45 mm to the magnet, 41 of them basket
     let (x, z) = (160.0, 130.0);
     let across = |r: f64, y: [f64; 2]| [[x - r, y[0], z - r], [x + r, y[1], z + r]];
     b.has("speaker-frame", frame(41.0), across(85.0, [40.0, 85.0]));
-    b.has("speaker-magnet", disc(80.0).high(25.0), across(40.0, [85.0, 110.0]));
+    b.has(
+        "speaker-magnet",
+        disc(80.0).high(25.0),
+        across(40.0, [85.0, 110.0]),
+    );
     // 15 + 4 + nut 3.2 + 3 of thread behind it; heads in front, 45 degrees from upright
     let d = 79.0 / 2f64.sqrt();
     let bolt = pan_screw(4.0, 8.0, 3.1, 25.2);
-    b.has("speaker-bolt-1", bolt, [[x + d - 4.0, 25.0 - 3.1, z + d - 4.0], [x + d + 4.0, 50.2, z + d + 4.0]]);
-    b.has("speaker-bolt-3", bolt, [[x - d - 4.0, 25.0 - 3.1, z - d - 4.0], [x - d + 4.0, 50.2, z - d + 4.0]]);
+    b.has(
+        "speaker-bolt-1",
+        bolt,
+        [
+            [x + d - 4.0, 25.0 - 3.1, z + d - 4.0],
+            [x + d + 4.0, 50.2, z + d + 4.0],
+        ],
+    );
+    b.has(
+        "speaker-bolt-3",
+        bolt,
+        [
+            [x - d - 4.0, 25.0 - 3.1, z - d - 4.0],
+            [x - d + 4.0, 50.2, z - d + 4.0],
+        ],
+    );
     // corners to the sides
     let half = [7.0 / 3f64.sqrt(), 3.5];
     b.has(
         "speaker-nut-1",
         nut(7.0, 4.0, 3.2),
-        [[x + d - half[0], 44.0, z + d - half[1]], [x + d + half[0], 47.2, z + d + half[1]]],
+        [
+            [x + d - half[0], 44.0, z + d - half[1]],
+            [x + d + half[0], 47.2, z + d + half[1]],
+        ],
     );
     b.all_but(measured_in_cabinet);
 }
@@ -96,15 +128,33 @@ fn upright_baffle_with_cleats_and_speaker() {
 #[test]
 fn speaker_mounted_from_the_front() {
     let b = Built::new(&design("fixing = \"glued\"", "mount = \"front\""));
-    let board = rect(300.0, 250.0).high(15.0).bored(1, 145.0, 15.0).bored(4, 4.8, 15.0);
+    let board = rect(300.0, 250.0)
+        .high(15.0)
+        .bored(1, 145.0, 15.0)
+        .bored(4, 4.8, 15.0);
     b.has("baffle", board, [[0.0, 25.0, 0.0], [300.0, 40.0, 250.0]]);
     // depth counts from the mounting face: all 45 mm before the magnet are basket, the flange lies in front
     let (x, z) = (160.0, 130.0);
-    b.has("speaker-frame", frame(45.0), [[x - 85.0, 21.0, z - 85.0], [x + 85.0, 70.0, z + 85.0]]);
-    b.has("speaker-magnet", disc(80.0).high(25.0), [[x - 40.0, 70.0, z - 40.0], [x + 40.0, 95.0, z + 40.0]]);
+    b.has(
+        "speaker-frame",
+        frame(45.0),
+        [[x - 85.0, 21.0, z - 85.0], [x + 85.0, 70.0, z + 85.0]],
+    );
+    b.has(
+        "speaker-magnet",
+        disc(80.0).high(25.0),
+        [[x - 40.0, 70.0, z - 40.0], [x + 40.0, 95.0, z + 40.0]],
+    );
     let bolt = pan_screw(4.0, 8.0, 3.1, 25.2);
     let d = 79.0 / 2f64.sqrt();
-    b.has("speaker-bolt-1", bolt, [[x + d - 4.0, 21.0 - 3.1, z + d - 4.0], [x + d + 4.0, 46.2, z + d + 4.0]]);
+    b.has(
+        "speaker-bolt-1",
+        bolt,
+        [
+            [x + d - 4.0, 21.0 - 3.1, z + d - 4.0],
+            [x + d + 4.0, 46.2, z + d + 4.0],
+        ],
+    );
     b.is("speaker-nut-1", nut(7.0, 4.0, 3.2));
     b.all_but(measured_in_cabinet);
 }
@@ -112,7 +162,10 @@ fn speaker_mounted_from_the_front() {
 #[test]
 fn leaning_baffle_is_bevelled_to_floor_and_roof() {
     for tilt in [6.0_f64, -5.0] {
-        let b = Built::new(&design(&format!("fixing = \"cleats\"\ntilt = {tilt:?}"), ""));
+        let b = Built::new(&design(
+            &format!("fixing = \"cleats\"\ntilt = {tilt:?}"),
+            "",
+        ));
         let (sin, cos) = tilt.to_radians().sin_cos();
         let lean = 250.0 * sin / cos;
         // seen from the side a parallelogram: 15 / cos wide along the floor, 250 high
@@ -124,7 +177,10 @@ fn leaning_baffle_is_bevelled_to_floor_and_roof() {
         .bored(1, 145.0, 15.0)
         .bored(4, 4.8, 15.0)
         .countersunk(6, HOLE, SINK, 82.0, 15.0);
-        let place = [[0.0, 25.0 + lean.min(0.0), 0.0], [300.0, 25.0 + wide + lean.max(0.0), 250.0]];
+        let place = [
+            [0.0, 25.0 + lean.min(0.0), 0.0],
+            [300.0, 25.0 + wide + lean.max(0.0), 250.0],
+        ];
         b.has("baffle", board, place);
         // A cleat 19 x 19 square to the baffle must not reach through floor or roof at either of its faces: it is shorter by what the lean
         // takes over 19 mm.
@@ -134,11 +190,27 @@ fn leaning_baffle_is_bevelled_to_floor_and_roof() {
         // its face on the baffle starts on the floor, or so high that its other face does
         let start = (-lift).max(0.0);
         let corner = |up: f64, out: f64| [25.0 + up * sin - out * cos, up * cos + out * sin];
-        let corners = [corner(start, 0.0), corner(start, 19.0), corner(start + run, 0.0), corner(start + run, 19.0)];
-        let low = corners.iter().fold([f64::MAX; 2], |m, c| [m[0].min(c[0]), m[1].min(c[1])]);
-        let high = corners.iter().fold([f64::MIN; 2], |m, c| [m[0].max(c[0]), m[1].max(c[1])]);
-        assert!(low[1].abs() < 1e-9 && (high[1] - 250.0).abs() < 1e-9, "it reaches from floor to roof");
-        b.has("baffle-cleat-left", cleat, [[0.0, low[0], low[1]], [19.0, high[0], high[1]]]);
+        let corners = [
+            corner(start, 0.0),
+            corner(start, 19.0),
+            corner(start + run, 0.0),
+            corner(start + run, 19.0),
+        ];
+        let low = corners
+            .iter()
+            .fold([f64::MAX; 2], |m, c| [m[0].min(c[0]), m[1].min(c[1])]);
+        let high = corners
+            .iter()
+            .fold([f64::MIN; 2], |m, c| [m[0].max(c[0]), m[1].max(c[1])]);
+        assert!(
+            low[1].abs() < 1e-9 && (high[1] - 250.0).abs() < 1e-9,
+            "it reaches from floor to roof"
+        );
+        b.has(
+            "baffle-cleat-left",
+            cleat,
+            [[0.0, low[0], low[1]], [19.0, high[0], high[1]]],
+        );
         // The mounting face is 130 mm up the rear face; the speaker's axis leans as the baffle does.
         let at = [25.0 + wide + 130.0 * sin, 130.0 * cos];
         let along = |d: f64| [at[0] + d * cos, at[1] - d * sin];
@@ -152,7 +224,10 @@ fn leaning_baffle_is_bevelled_to_floor_and_roof() {
         b.is("speaker-frame", frame(41.0));
         b.is("speaker-bolt-2", pan_screw(4.0, 8.0, 3.1, 25.2));
         b.is("speaker-nut-2", nut(7.0, 4.0, 3.2));
-        b.is("baffle-screw-right-3", countersunk_screw(SHANK, 0.312 * 25.4, 82.0, 25.4));
+        b.is(
+            "baffle-screw-right-3",
+            countersunk_screw(SHANK, 0.312 * 25.4, 82.0, 25.4),
+        );
         b.all_but(measured_in_cabinet);
     }
 }

@@ -406,6 +406,16 @@ pub fn show_volume(mm3: f64) -> String {
     }
 }
 
+/// `1 part`, `7 parts`.
+#[must_use]
+pub fn count(n: usize, what: &str) -> String {
+    if n == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{n} {what}s")
+    }
+}
+
 /// Both units for a drill or a bore, mm to 0.01: `4.37 mm (11/64 in)`.
 #[must_use]
 pub fn show_drill(mm: f64) -> String {

@@ -2,8 +2,8 @@
 
 use super::waiting::Waiting;
 use super::{Done, Stop, answer, input, show};
-use crate::export::words::count;
 use crate::export::{self, What, write};
+use crate::units::count;
 use clap::ValueEnum;
 use clap::builder::PossibleValue;
 use std::path::PathBuf;

@@ -1,10 +1,11 @@
 //! `fit.md`: the report for people, on paper or in any text viewer.
 
-use super::words::{amount, count, has_place, severity_word, tally, verdict_line};
+use super::words::{amount, has_place, severity_word, tally, verdict_line};
 use super::{caution, tightest};
 use crate::fit::{Finding, Severity, Verdict};
 use crate::study::Study;
 use crate::units;
+use crate::units::count;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 

@@ -2,6 +2,7 @@
 
 use crate::fit::{Finding, Report, Severity, Verdict};
 use crate::units;
+use crate::units::count;
 
 /// The answer and how much of it rests on figures nobody measured: `fits; 7 parts unmeasured`.
 #[must_use]
@@ -59,16 +60,6 @@ pub fn tally(report: &Report) -> String {
         count(report.solids.len(), "solid"),
         mass / 1000.0
     )
-}
-
-/// `1 part`, `7 parts`.
-#[must_use]
-pub fn count(n: usize, what: &str) -> String {
-    if n == 1 {
-        format!("1 {what}")
-    } else {
-        format!("{n} {what}s")
-    }
 }
 
 /// A number of a finding with its unit: a length in mm and inch.

@@ -5,6 +5,7 @@ mod cure;
 mod findings;
 mod measure_all;
 mod report;
+mod safety;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
@@ -22,6 +23,7 @@ pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> 
     let mut all = findings::of_pairs(design, assembly, measured);
     all.extend(findings::of_countersinks(design));
     all.extend(findings::of_remarks(design));
+    all.extend(safety::of_design(design));
     // the deepest shortfall first within a severity, then by name, so that the order never depends on chance
     all.sort_by(|a, b| {
         let short = |f: &Finding| {

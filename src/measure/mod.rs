@@ -5,7 +5,10 @@
 //! overlap is decided on their exact faces; only then a volume is taken, on meshes divided much finer.
 
 mod broad;
+mod contact;
 mod overlap;
+#[cfg(test)]
+mod tests;
 mod tree;
 mod triangle;
 
@@ -39,6 +42,7 @@ pub struct Prepared<'b> {
     mesh: Mesh,
     tree: Tree,
     inner: DVec3,
+    walls: OnceLock<Vec<Option<contact::Wall>>>,
     fine: OnceLock<Mesh>,
 }
 
@@ -81,6 +85,7 @@ impl<'b> Prepared<'b> {
             mesh: faced.mesh,
             tree,
             inner,
+            walls: OnceLock::new(),
             fine: OnceLock::new(),
         }
     }
@@ -95,6 +100,12 @@ impl<'b> Prepared<'b> {
     #[must_use]
     pub fn mesh(&self) -> &Mesh {
         &self.mesh
+    }
+
+    /// The faces as contact is decided on; made when first asked for.
+    fn walls(&self) -> &[Option<contact::Wall>] {
+        self.walls
+            .get_or_init(|| contact::walls(self.body, &self.tree))
     }
 
     /// The mesh of which overlap volumes are taken; divided when first asked for.
@@ -171,6 +182,9 @@ pub fn measure_pair(
         at: n.at,
     });
     if !buried && near.is_none_or(|n| n.clearance > 0.0) {
+        return near;
+    }
+    if !buried && contact::only_touch(a, a_pose, b, b_pose) {
         return near;
     }
     let found = overlap(a, a_pose, b, b_pose);

@@ -4,11 +4,12 @@ use super::triangle::{self, Triangle};
 use crate::mesh::FacedMesh;
 use crate::pose::Pose;
 use glam::{DMat3, DVec3};
+use std::ops::Range;
 
 /// Triangles in a leaf; measured: 2 and 8 are both a fifth slower on pairs of turned parts.
 const LEAF: usize = 4;
 
-/// Marks a node whose triangles come from several faces.
+/// Marks a node whose triangles come from several faces; such a node is never a leaf.
 const MIXED: u32 = u32::MAX;
 
 #[derive(Clone, Copy, Debug)]
@@ -19,6 +20,7 @@ struct Node {
     at: u32,
     /// Number of triangles; 0 for an inner node.
     count: u32,
+    /// Index of the face all its triangles come from.
     face: u32,
 }
 
@@ -26,7 +28,8 @@ struct Node {
 pub(super) struct Tree {
     nodes: Vec<Node>,
     triangles: Vec<Triangle>,
-    face_of: Vec<u32>,
+    /// For each face its node and its run of triangles; an empty run for a face without any.
+    faces: Vec<(u32, Range<u32>)>,
 }
 
 /// Takes points of the second tree's frame into the first's.
@@ -62,25 +65,101 @@ pub(super) struct Closest {
 
 impl Tree {
     pub(super) fn new(faced: &FacedMesh) -> Tree {
-        let mut all: Vec<(DVec3, u32)> = (0..faced.mesh.triangles.len())
-            .map(|t| {
-                let [a, b, c] = faced.mesh.corners(t);
-                (a.min(b).min(c) + a.max(b).max(c), t as u32)
-            })
-            .collect();
-        let mut nodes = Vec::with_capacity(all.len());
-        split(faced, &mut all, 0, &mut nodes);
-        Tree {
-            nodes,
-            triangles: all
-                .iter()
-                .map(|&(_, t)| faced.mesh.corners(t as usize))
-                .collect(),
-            face_of: all
-                .iter()
-                .map(|&(_, t)| faced.face_of[t as usize])
-                .collect(),
+        // Triangles come in the order of the faces.
+        let mut runs: Vec<Range<u32>> = Vec::new();
+        for (t, &face) in faced.face_of.iter().enumerate() {
+            runs.resize(runs.len().max(face as usize + 1), 0..0);
+            let run = &mut runs[face as usize];
+            if run.is_empty() {
+                *run = t as u32..t as u32;
+            }
+            run.end = t as u32 + 1;
         }
+        let mut faces: Vec<Item> = Vec::with_capacity(runs.len());
+        for (i, run) in runs.iter().enumerate().filter(|(_, run)| !run.is_empty()) {
+            let (mut low, mut high) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
+            for p in run.clone().flat_map(|t| faced.mesh.corners(t as usize)) {
+                (low, high) = (low.min(p), high.max(p));
+            }
+            faces.push(Item::new(low, high, i as u32));
+        }
+        let mut builder = Builder {
+            faced,
+            nodes: Vec::with_capacity(faced.face_of.len()),
+            order: Vec::with_capacity(faced.face_of.len()),
+            spans: vec![(0, 0..0); runs.len()],
+        };
+        if !faces.is_empty() {
+            builder.faces(&mut faces, &runs);
+        }
+        Tree {
+            triangles: builder
+                .order
+                .iter()
+                .map(|&t| faced.mesh.corners(t as usize))
+                .collect(),
+            nodes: builder.nodes,
+            faces: builder.spans,
+        }
+    }
+
+    /// The box of a face's triangles, if it has any.
+    pub(super) fn face_box(&self, face: u32) -> Option<(DVec3, DVec3)> {
+        let (root, run) = self.faces.get(face as usize)?;
+        let node = self.nodes.get(*root as usize).filter(|_| !run.is_empty())?;
+        Some((node.centre - node.half, node.centre + node.half))
+    }
+
+    /// The middle of a face's largest triangle.
+    pub(super) fn middle(&self, face: u32) -> Option<DVec3> {
+        let (_, run) = self.faces.get(face as usize)?;
+        let area = |t: &Triangle| (t[1] - t[0]).cross(t[2] - t[0]).length_squared();
+        self.triangles[run.start as usize..run.end as usize]
+            .iter()
+            .max_by(|a, b| area(a).total_cmp(&area(b)))
+            .map(|t| (t[0] + t[1] + t[2]) / 3.0)
+    }
+
+    /// Calls `each` with the triangles of a face that may reach into a box; `to` takes them into the frame of the box.
+    pub(super) fn face_triangles(
+        &self,
+        face: u32,
+        to: &Pose,
+        low: DVec3,
+        high: DVec3,
+        mut each: impl FnMut(Triangle),
+    ) {
+        let Some((root, run)) = self.faces.get(face as usize) else {
+            return;
+        };
+        if run.is_empty() {
+            return;
+        }
+        let to = Relative::new(&Pose::IDENTITY, to);
+        let (centre, half) = ((low + high) * 0.5, (high - low) * 0.5);
+        let mut open = vec![*root];
+        while let Some(i) = open.pop() {
+            let node = &self.nodes[i as usize];
+            let apart = (to.point(node.centre) - centre).abs() - half - to.spread * node.half;
+            if apart.max_element() > 0.0 {
+                continue;
+            }
+            if node.count > 0 {
+                let run = node.at as usize..(node.at + node.count) as usize;
+                for t in &self.triangles[run] {
+                    each(t.map(|p| to.point(p)));
+                }
+            } else {
+                open.extend([node.at, i + 1]);
+            }
+        }
+    }
+
+    /// Whether the surface is met from `p` in a unit direction within a distance.
+    pub(super) fn meets(&self, p: DVec3, dir: DVec3, within: f64) -> bool {
+        let mut met = false;
+        self.along(p, dir, |d, _| met |= d < within);
+        met
     }
 
     /// Least distance (mm) if it is below `limit`, and where; 0 where the surfaces meet.
@@ -95,13 +174,7 @@ impl Tree {
             return None;
         }
         let to = Relative::new(pose, other_pose);
-        let mut search = Search {
-            a: self,
-            b: other,
-            to: &to,
-            best: limit * limit,
-            at: None,
-        };
+        let mut search = Search::new(self, other, &to, limit);
         search.visit(0, 0, 0.0);
         let best = search.best;
         search.at.map(|at| Closest {
@@ -110,7 +183,7 @@ impl Tree {
         })
     }
 
-    /// Calls `near` for each pair of faces of which some triangles are at most `reach` apart, once per pair, in order.
+    /// The pairs of faces that are at most `reach` apart, in order.
     pub(super) fn near_faces(
         &self,
         pose: &Pose,
@@ -126,25 +199,20 @@ impl Tree {
         let mut open = vec![(0_u32, 0_u32)];
         while let Some((i, j)) = open.pop() {
             let (a, b) = (&self.nodes[i as usize], &other.nodes[j as usize]);
-            if gap(a, b, &to) > reach * reach
-                || (a.face != MIXED && b.face != MIXED && found.contains(&(a.face, b.face)))
-            {
+            if gap(a, b, &to) > reach * reach {
                 continue;
             }
-            if a.count > 0 && b.count > 0 {
-                for y in b.at..b.at + b.count {
-                    let t = other.triangles[y as usize].map(|p| to.point(p));
-                    for x in a.at..a.at + a.count {
-                        let pair = (self.face_of[x as usize], other.face_of[y as usize]);
-                        if !found.contains(&pair)
-                            && triangle::closest(&self.triangles[x as usize], &t, reach * reach)
-                                .is_some()
-                        {
-                            found.push(pair);
-                        }
-                    }
+            if a.face != MIXED && b.face != MIXED {
+                let mut search = Search {
+                    enough: f64::INFINITY,
+                    ..Search::new(self, other, &to, reach)
+                };
+                search.visit(i, j, 0.0);
+                if search.at.is_some() {
+                    found.push((a.face, b.face));
                 }
-            } else if b.count > 0 || (a.count == 0 && a.half.max_element() >= b.half.max_element())
+            } else if b.face != MIXED
+                || (a.face == MIXED && a.half.max_element() >= b.half.max_element())
             {
                 open.extend([(a.at, j), (i + 1, j)]);
             } else {
@@ -166,6 +234,12 @@ impl Tree {
             DVec3::new(-0.353_9, -0.577_3, -0.735_7),
         ];
         let mut odd = false;
+        let Some(root) = self.nodes.first() else {
+            return false;
+        };
+        if (p - root.centre).abs().cmpgt(root.half).any() {
+            return false;
+        }
         for dir in DIRECTIONS {
             let mut crossings = 0;
             let mut doubt = false;
@@ -231,52 +305,120 @@ impl Tree {
     }
 }
 
-/// Appends the node of `all` and those below it; triangles are put in order of the leaves. `first` counts those before.
-fn split(faced: &FacedMesh, all: &mut [(DVec3, u32)], first: usize, nodes: &mut Vec<Node>) {
-    if all.is_empty() {
-        return;
+/// Puts the nodes over the triangles of a mesh: those of one face stay together.
+struct Builder<'m> {
+    faced: &'m FacedMesh,
+    nodes: Vec<Node>,
+    /// Triangles in the order of the leaves.
+    order: Vec<u32>,
+    spans: Vec<(u32, Range<u32>)>,
+}
+
+/// What a split is decided on: twice the middle, and the box.
+#[derive(Clone, Copy)]
+struct Item {
+    twice_middle: DVec3,
+    low: DVec3,
+    high: DVec3,
+    index: u32,
+}
+
+impl Item {
+    fn new(low: DVec3, high: DVec3, index: u32) -> Item {
+        Item {
+            twice_middle: low + high,
+            low,
+            high,
+            index,
+        }
     }
-    let (mut low, mut high) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
+}
+
+/// The box of some items.
+fn hull(items: &[Item]) -> (DVec3, DVec3) {
+    items.iter().fold(
+        (DVec3::INFINITY, DVec3::NEG_INFINITY),
+        |(low, high), item| (low.min(item.low), high.max(item.high)),
+    )
+}
+
+/// Orders the items so that the first part and the rest are spread least; returns the size of the first part.
+fn halve(items: &mut [Item]) -> usize {
     let (mut least, mut most) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
-    let mut face = faced.face_of[all[0].1 as usize];
-    for &(twice_middle, t) in all.iter() {
-        for p in faced.mesh.corners(t as usize) {
-            (low, high) = (low.min(p), high.max(p));
-        }
-        (least, most) = (least.min(twice_middle), most.max(twice_middle));
-        if faced.face_of[t as usize] != face {
-            face = MIXED;
-        }
+    for item in items.iter() {
+        (least, most) = (least.min(item.twice_middle), most.max(item.twice_middle));
     }
-    let index = nodes.len();
-    let leaf = all.len() <= LEAF;
-    nodes.push(Node {
-        centre: (low + high) * 0.5,
-        half: (high - low) * 0.5,
-        at: first as u32,
-        count: if leaf { all.len() as u32 } else { 0 },
-        face,
-    });
-    if leaf {
-        return;
-    }
-    let spread = most - least;
-    let axis = if spread.x >= spread.y && spread.x >= spread.z {
-        0
-    } else if spread.y >= spread.z {
-        1
-    } else {
-        2
-    };
-    let middle = all.len() / 2;
+    let axis = (most - least).max_position();
+    let middle = items.len() / 2;
     // The index settles ties, so that the tree does not depend on how the selection works.
-    all.select_nth_unstable_by(middle, |p, q| {
-        p.0[axis].total_cmp(&q.0[axis]).then(p.1.cmp(&q.1))
+    items.select_nth_unstable_by(middle, |p, q| {
+        p.twice_middle[axis]
+            .total_cmp(&q.twice_middle[axis])
+            .then(p.index.cmp(&q.index))
     });
-    let (lower, upper) = all.split_at_mut(middle);
-    split(faced, lower, first, nodes);
-    nodes[index].at = nodes.len() as u32;
-    split(faced, upper, first + middle, nodes);
+    middle
+}
+
+impl Builder<'_> {
+    fn node(&mut self, (low, high): (DVec3, DVec3), face: u32) -> usize {
+        self.nodes.push(Node {
+            centre: (low + high) * 0.5,
+            half: (high - low) * 0.5,
+            at: 0,
+            count: 0,
+            face,
+        });
+        self.nodes.len() - 1
+    }
+
+    /// The node of some faces and those below it; `runs` are the triangles of each face.
+    fn faces(&mut self, items: &mut [Item], runs: &[Range<u32>]) {
+        if let [one] = items {
+            let run = runs[one.index as usize].clone();
+            let mut triangles: Vec<Item> = run
+                .map(|t| {
+                    let [a, b, c] = self.faced.mesh.corners(t as usize);
+                    Item::new(a.min(b).min(c), a.max(b).max(c), t)
+                })
+                .collect();
+            let face = one.index;
+            let (node, first) = (self.nodes.len() as u32, self.order.len() as u32);
+            self.triangles(&mut triangles, face);
+            self.spans[face as usize] = (node, first..self.order.len() as u32);
+            return;
+        }
+        let whole = hull(items);
+        let index = self.node(whole, MIXED);
+        // Faces about as large as all together (the top of a plate) would make every box above them as large.
+        let longest = (whole.1 - whole.0).max_element();
+        let large = |item: &Item| (item.high - item.low).max_element() > 0.5 * longest;
+        items.sort_by_key(|item| (large(item), item.index));
+        let small = items.partition_point(|item| !large(item));
+        let middle = if small > 0 && small < items.len() {
+            small
+        } else {
+            halve(items)
+        };
+        let (lower, upper) = items.split_at_mut(middle);
+        self.faces(lower, runs);
+        self.nodes[index].at = self.nodes.len() as u32;
+        self.faces(upper, runs);
+    }
+
+    fn triangles(&mut self, items: &mut [Item], face: u32) {
+        let index = self.node(hull(items), face);
+        if items.len() <= LEAF {
+            self.nodes[index].at = self.order.len() as u32;
+            self.nodes[index].count = items.len() as u32;
+            self.order.extend(items.iter().map(|item| item.index));
+            return;
+        }
+        let middle = halve(items);
+        let (lower, upper) = items.split_at_mut(middle);
+        self.triangles(lower, face);
+        self.nodes[index].at = self.nodes.len() as u32;
+        self.triangles(upper, face);
+    }
 }
 
 /// Squared distance of the boxes of two nodes.
@@ -289,14 +431,31 @@ struct Search<'t> {
     a: &'t Tree,
     b: &'t Tree,
     to: &'t Relative,
+    /// Square of the least distance so far.
     best: f64,
     at: Option<[DVec3; 2]>,
+    /// From the first of those points to the second, unit; zero before any are found or where they meet.
+    toward: DVec3,
+    /// Square of the distance at which the search may stop.
+    enough: f64,
 }
 
-impl Search<'_> {
+impl<'t> Search<'t> {
+    fn new(a: &'t Tree, b: &'t Tree, to: &'t Relative, limit: f64) -> Search<'t> {
+        Search {
+            a,
+            b,
+            to,
+            best: limit * limit,
+            at: None,
+            toward: DVec3::ZERO,
+            enough: 0.0,
+        }
+    }
+
     fn visit(&mut self, i: u32, j: u32, lower: f64) {
         // Boxes side by side at exactly the best distance (two parallel plates) hold nothing better.
-        if lower >= self.best * (1.0 - 1e-12) {
+        if lower >= self.best * (1.0 - 1e-12) || (self.best <= self.enough && self.at.is_some()) {
             return;
         }
         let (a, b) = (&self.a.nodes[i as usize], &self.b.nodes[j as usize]);
@@ -333,6 +492,8 @@ impl Search<'_> {
             if to_node.length_squared() >= self.best {
                 continue;
             }
+            // How far the triangle is along the best direction found.
+            let mut ahead = least_along(&t, self.toward);
             for x in a.at..a.at + a.count {
                 let s = &self.a.triangles[x as usize];
                 let (s_low, s_high) = (s[0].min(s[1]).min(s[2]), s[0].max(s[1]).max(s[2]));
@@ -340,11 +501,23 @@ impl Search<'_> {
                 if apart.length_squared() >= self.best {
                     continue;
                 }
+                // Two triangles are no nearer than the slab between them is thick, in any direction; that of the best pair so far is
+                // a good guess for all others.
+                let slab = ahead + least_along(s, -self.toward);
+                if slab > 0.0 && slab * slab >= self.best * (1.0 - 1e-12) {
+                    continue;
+                }
                 if let Some((d, at)) = triangle::closest(s, &t, self.best) {
                     self.best = d;
                     self.at = Some(at);
+                    self.toward = (at[1] - at[0]).normalize_or_zero();
+                    ahead = least_along(&t, self.toward);
                 }
             }
         }
     }
+}
+
+fn least_along(t: &Triangle, dir: DVec3) -> f64 {
+    t[0].dot(dir).min(t[1].dot(dir)).min(t[2].dot(dir))
 }

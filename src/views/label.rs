@@ -43,6 +43,9 @@ const BETWEEN: [f32; 2] = [14.0, 6.0];
 /// Names above and below read less well than names beside, so they must be this much nearer.
 const UPRIGHT_COST: f32 = 1.4;
 
+/// Moves to another side that are tried before crossed leaders are left as they are.
+const MOST_MOVES: usize = 100;
+
 /// The frame that leaders stay in: x0, y0, x1, y1.
 pub(super) type Frame = [f32; 4];
 
@@ -147,7 +150,8 @@ pub(super) fn place(wishes: &[Wish], frame: &Frame) -> Layout {
             let moves = pairs
                 .iter()
                 .flat_map(|&(p, q)| [p, q])
-                .flat_map(|w| (0..4).map(move |t| (w, t)));
+                .flat_map(|w| (0..4).map(move |t| (w, t)))
+                .take(MOST_MOVES);
             let mut tried = moves.filter_map(|(w, t)| state.moved(w, t, wishes, &length, &room));
             tried.find(|s| crossings(wishes, &lay_out(wishes, &s.members, frame)).len() < count)
         });

@@ -175,7 +175,7 @@ pub(super) fn head_and_foot(canvas: &mut Canvas, study: &Study, scene: &Scene, c
         canvas.write(Type::Regular, 20.0, [36.0, 92.0], &text, INK);
     }
     if report.unmeasured > 0 {
-        let text = format!("{} parts unmeasured", report.unmeasured);
+        let text = format!("{} unmeasured", units::count(report.unmeasured, "part"));
         let width = Type::Regular.width(18.0, &text);
         canvas.write(Type::Regular, 18.0, [right - width, 90.0], &text, QUIET);
     }

@@ -300,7 +300,13 @@ impl Maker {
                 },
         );
         let lean = f64::tan(f64::to_radians(tilt)).abs() * height;
-        let depth = round(self.rng.within(205.0, 290.0) + lean);
+        // what a wish asks for must find room
+        let more = if matches!(self.wish, Wish::Buried | Wish::Overlap) {
+            70.0
+        } else {
+            0.0
+        };
+        let depth = round(self.rng.within(205.0, 290.0) + lean + more);
         self.size = [width, height, depth];
 
         let has_panel = rear || front;
@@ -910,12 +916,14 @@ impl Maker {
 
     /// A board on stand-offs whose fibre and parts lie wholly inside the laminations of a transformer.
     fn buried(&mut self) -> Item {
-        let stack = self.rng.within(42.0, 60.0);
+        let stack = self.rng.within(33.0, 46.0);
         let mut iron = self.iron_of("power", 5, "upright", "component", stack, false);
+        iron.tables[0].0.push_str("grommets = 0\n");
+        iron.half[1] -= 16.0;
         let id = self.id("B");
         let length = self.rng.within(40.0, 66.0);
         iron.tables.push((
-            format!("[[board]]\nid = \"{id}\"\nlength = \"{length:.2} mm\"\nwidth = \"26 mm\"\nside = \"component\"\n"),
+            format!("[[board]]\nid = \"{id}\"\nlength = \"{length:.2} mm\"\nwidth = \"22 mm\"\nside = \"component\"\n"),
             [self.rng.within(-4.0, 4.0), self.rng.within(-4.0, 4.0)],
         ));
         iron

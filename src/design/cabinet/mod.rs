@@ -136,7 +136,7 @@ pub(in crate::design) fn build(
     let material = wood(params, ledger);
     shell(params, size, &material, design, ledger);
     if let Some(frame) = chassis {
-        grooves(params, size, frame, design, ledger);
+        grooves(size, frame, design);
     }
     if let Some(b) = baffle {
         build_baffle(params, size, b, chassis, &material, design, ledger);

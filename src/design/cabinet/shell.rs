@@ -117,13 +117,7 @@ pub(super) fn fingered(length: f64, over: f64, deep: f64, n: usize, even: bool) 
     Loop::polygon(&points)
 }
 
-pub(super) fn grooves(
-    params: &Params,
-    size: &CabinetSize,
-    frame: &ChassisFrame,
-    design: &mut Design,
-    _ledger: &mut Ledger,
-) {
+pub(super) fn grooves(size: &CabinetSize, frame: &ChassisFrame, design: &mut Design) {
     let g = &frame.groove;
     for (id, z, mirrored) in [
         ("side-left", g.height_left, false),
@@ -149,5 +143,4 @@ pub(super) fn grooves(
             face: Face::Front,
         });
     }
-    let _ = params;
 }

@@ -134,9 +134,8 @@ pub(in crate::design) fn frame(
         ),
     );
 
-    let mut rear = rear_table.map(|p| panel(p, true, params, size, t, z0, up, &material, ledger));
-    let mut front =
-        front_table.map(|p| panel(p, false, params, size, t, z0, up, &material, ledger));
+    let mut rear = rear_table.map(|p| panel(p, true, size, t, z0, up, &material, ledger));
+    let mut front = front_table.map(|p| panel(p, false, size, t, z0, up, &material, ledger));
     let set_back = |at_rear: bool, wall: f64, has_panel: bool, ledger: &mut Ledger| -> f64 {
         if let Some(v) = c
             .set_back
@@ -324,7 +323,6 @@ pub(in crate::design) fn frame(
         front,
         rear,
         ear,
-        side_play,
         material,
     })
 }
@@ -443,7 +441,6 @@ pub(super) fn groove(
 pub(super) fn panel(
     p: &Panel,
     at_rear: bool,
-    params: &Params,
     size: &CabinetSize,
     t: f64,
     z0: f64,
@@ -491,7 +488,6 @@ pub(super) fn panel(
         Some(m) => ledger.material(m),
         None => material.to_owned(),
     };
-    let _ = params;
     PanelFrame {
         id: if at_rear { "panel-rear" } else { "panel-front" },
         at_rear,

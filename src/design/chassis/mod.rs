@@ -166,7 +166,6 @@ pub(in crate::design) struct ChassisFrame {
     pub front: Option<PanelFrame>,
     pub rear: Option<PanelFrame>,
     pub ear: [f64; 2],
-    pub side_play: f64,
     pub material: String,
 }
 
@@ -250,7 +249,6 @@ pub(in crate::design) fn build(
             plate.width, size.widest, frame.groove.depth
         ),
     );
-    let _ = frame.side_play;
     for p in [frame.rear.as_ref(), frame.front.as_ref()]
         .into_iter()
         .flatten()

@@ -85,7 +85,7 @@ pub(super) fn retain(
     }
     for (end, x, inward) in [("left", 10.0, 1.0), ("right", size.width - 10.0, -1.0)] {
         if kind == RetainKind::Bracket {
-            bracket(frame, size, end, x, y, inward, row, &span, design, ledger);
+            bracket(frame, size, end, y, inward, row, &span, design, ledger);
             continue;
         }
         // the block's face lies on the plate's wiring face
@@ -204,7 +204,6 @@ pub(super) fn bracket(
     frame: &ChassisFrame,
     size: &CabinetSize,
     end: &str,
-    _x: f64,
     y: f64,
     inward: f64,
     row: &'static crate::catalogue::ScrewRow,

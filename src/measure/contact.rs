@@ -1,0 +1,533 @@
+//! Whether two bodies whose check meshes meet only touch, decided on their exact faces.
+//!
+//! # Why the answer is certain
+//! Suppose the interiors of A and B have a point in common and neither body lies wholly in the other. Then some face of A has a part
+//! inside B. Either all of that face is inside B (but for where it lies in B's surface), or somewhere within the face a curve parts what
+//! is inside from what is not, and that curve lies in a face of B or along an edge of one. So it is enough that
+//! - no face of A is cut in two by a face of B: for each two faces that may meet, one lies on the outer side of the other's surface (the
+//!   part of it that can be met at all), and surfaces that touch there do not look the same way ([`Pair::parted`]);
+//! - one point of each face of A that B may meet is outside B.
+//!
+//! Whatever cannot be shown this way is left to the overlap of fine meshes; so an unusual contact costs time and nothing else.
+
+use super::Prepared;
+use super::tree::Tree;
+use crate::outline::{Box2, Grid, Loop, Seg, grown};
+use crate::pose::Pose;
+use crate::solid::{Body, Face, Patch, Surface};
+use glam::{DVec2, DVec3};
+use std::sync::OnceLock;
+
+/// Parts that lie so little inside each other's surfaces touch, mm: far above the rounding of placements, far below
+/// [`super::CONTACT_DEPTH`].
+const FLUSH: f64 = 1e-6;
+
+/// Directions (as the sine between them) that are the same.
+const PARALLEL: f64 = 1e-9;
+
+/// How far from a place where two flat faces may meet they are looked at, mm: far enough to tell sides apart.
+const AROUND: f64 = 0.01;
+
+/// What is nearer than this to the border of a face is not within it, mm.
+const BORDER: f64 = 1e-6;
+
+/// How deep under a flat face it is asked whether the material is inside the other body, mm. What overlaps less deep is contact.
+const UNDER_FLAT: f64 = 1e-4;
+
+/// The same for a turned face, mm: more than a check mesh deviates.
+const UNDER_ROUND: f64 = 0.02;
+
+/// Faces further apart than this cannot matter, mm: more than two check meshes deviate and the depth under a turned face.
+const NEAR: f64 = 2.0 * super::CHECK_DEVIATION + UNDER_ROUND + 0.006;
+
+/// Most pairs of triangles that are compared to tell whether two faces in one plane cover each other.
+const MOST_COMPARED: usize = 20_000;
+
+/// A face made ready.
+#[derive(Debug)]
+pub(super) struct Wall {
+    shape: Shape,
+    /// Box of its check triangles.
+    low: DVec3,
+    high: DVec3,
+    /// A point of it and the unit normal outwards there.
+    at: DVec3,
+    out: DVec3,
+}
+
+#[derive(Debug)]
+enum Shape {
+    Flat(OnceLock<Flat>),
+    Round(Patch, bool),
+}
+
+/// The outline of a flat face, sorted.
+#[derive(Debug)]
+struct Flat {
+    u: DVec3,
+    v: DVec3,
+    origin: DVec3,
+    loops: Vec<Loop>,
+    boxes: Grid,
+    segs: Vec<Seg>,
+    near: Grid,
+}
+
+/// All faces of a body, by index; `None` for one that is neither flat nor turned.
+pub(super) fn walls(body: &Body, tree: &Tree) -> Vec<Option<Wall>> {
+    body.faces
+        .iter()
+        .enumerate()
+        .map(|(i, face)| {
+            let (low, high) = tree.face_box(i as u32)?;
+            let (shape, at, out) = match body.patch(face) {
+                Some(p) => {
+                    // No share that a symmetrical part would put on an edge of its neighbour.
+                    let (angle, t) = (0.37 * p.sweep, 0.43);
+                    (
+                        Shape::Round(p, face.sense),
+                        p.point(angle, t),
+                        p.normal(angle, t),
+                    )
+                }
+                None => {
+                    let Surface::Plane { normal, .. } = face.surface else {
+                        return None;
+                    };
+                    let out = if face.sense { normal } else { -normal };
+                    (Shape::Flat(OnceLock::new()), tree.middle(i as u32)?, out)
+                }
+            };
+            Some(Wall {
+                shape,
+                low,
+                high,
+                at,
+                out,
+            })
+        })
+        .collect()
+}
+
+impl Flat {
+    fn new(body: &Body, face: &Face) -> Option<Flat> {
+        let flat = body.flat(face)?;
+        let segs: Vec<Seg> = flat.loops.iter().flat_map(Loop::segs).collect();
+        Some(Flat {
+            u: flat.frame.u,
+            v: flat.frame.v,
+            origin: flat.frame.o,
+            boxes: Grid::new(flat.loops.iter().map(Loop::bounds).collect()),
+            near: Grid::new(segs.iter().map(Seg::bounds).collect()),
+            loops: flat.loops,
+            segs,
+        })
+    }
+
+    fn place(&self, p: DVec3) -> DVec2 {
+        let d = p - self.origin;
+        DVec2::new(d.dot(self.u), d.dot(self.v))
+    }
+
+    /// Whether no point of the face is nearer than `radius` to a point of its plane.
+    fn clear(&self, centre: DVec2, radius: f64) -> bool {
+        let mut near = Vec::new();
+        let point: Box2 = [centre; 2];
+        self.near.near(&grown(&point, radius.max(0.0)), &mut near);
+        if near
+            .iter()
+            .any(|&i| self.segs[i as usize].distance_to_point(centre) < radius)
+        {
+            return false;
+        }
+        self.boxes.near(&point, &mut near);
+        let around = |i: u32| self.loops[i as usize].contains(centre);
+        // In the outer loop and in none of the others.
+        !(near.first() == Some(&0) && around(0) && !near[1..].iter().any(|&i| around(i)))
+    }
+
+    /// Whether all of the face is within `radius` of a point of its plane.
+    fn within(&self, centre: DVec2, radius: f64) -> bool {
+        self.loops[0].segs().all(|s| {
+            let [low, high] = s.bounds();
+            let far = (low - centre).abs().max((high - centre).abs());
+            // The corners of the box are further out than an arc: only its ends and bulge count.
+            far.length() <= radius
+                || (s.from.distance(centre) <= radius
+                    && s.to.distance(centre) <= radius
+                    && s.arc
+                        .is_none_or(|a| a.centre.distance(centre) + s.radius() <= radius))
+        })
+    }
+}
+
+/// Whether it is certain that two bodies, of which neither lies wholly in the other, have no interior in common.
+pub(super) fn only_touch(a: &Prepared, a_pose: &Pose, b: &Prepared, b_pose: &Pose) -> bool {
+    let near = a.tree.near_faces(a_pose, &b.tree, b_pose, NEAR);
+    let to_a = a_pose.inverse().then(b_pose);
+    let to_b = b_pose.inverse().then(a_pose);
+    let turned: Vec<(u32, u32)> = near.iter().map(|&(i, j)| (j, i)).collect();
+    let one_way = |a: &Prepared, b: &Prepared, to_a: &Pose, to_b: &Pose, near: &[(u32, u32)]| {
+        let mut of_a: Vec<u32> = near.iter().map(|p| p.0).collect();
+        of_a.sort_unstable();
+        of_a.dedup();
+        near.iter().all(|&(i, j)| {
+                let (Some(wall), Some(other)) = (&a.walls()[i as usize], &b.walls()[j as usize])
+                else {
+                    return false;
+                };
+                let pair = Pair {
+                    a: Side { whole: a, face: i, wall },
+                    b: Side { whole: b, face: j, wall: other },
+                    to_a,
+                    to_b,
+                };
+                pair.parted()
+            })
+            && of_a.iter().all(|&i| outside(a, i, b, to_b))
+    };
+    one_way(a, b, &to_a, &to_b, &near) || one_way(b, a, &to_b, &to_a, &turned)
+}
+
+/// Whether the material just under a face of `a` is outside `b`, and nothing of `b` lies between.
+fn outside(a: &Prepared, face: u32, b: &Prepared, to_b: &Pose) -> bool {
+    let Some(wall) = &a.walls()[face as usize] else {
+        return false;
+    };
+    let under = match wall.shape {
+        Shape::Flat(_) => UNDER_FLAT,
+        Shape::Round(..) => UNDER_ROUND,
+    };
+    let p = to_b.point(wall.at - wall.out * under);
+    let nearest = match wall.shape {
+        Shape::Flat(_) => under * 0.9,
+        Shape::Round(..) => (under - super::CHECK_DEVIATION) * 0.9,
+    };
+    !b.tree.contains(p) && !b.tree.meets(p, to_b.dir(wall.out), nearest)
+}
+
+/// A face of one of the bodies.
+#[derive(Clone, Copy)]
+struct Side<'p> {
+    whole: &'p Prepared<'p>,
+    face: u32,
+    wall: &'p Wall,
+}
+
+/// Two faces that may meet. What follows is in the frame of the first body, except where it says otherwise.
+struct Pair<'p> {
+    a: Side<'p>,
+    b: Side<'p>,
+    to_a: &'p Pose,
+    to_b: &'p Pose,
+}
+
+impl Pair<'_> {
+    /// Whether the second face certainly does not cut the first in two.
+    fn parted(&self) -> bool {
+        if self.beside() {
+            return true;
+        }
+        match (&self.a.wall.shape, &self.b.wall.shape) {
+            (Shape::Flat(_), Shape::Flat(_)) => self.flat_flat(),
+            (Shape::Flat(_), Shape::Round(patch, sense)) => {
+                let origin = self.to_b.point(self.a.wall.at);
+                let normal = self.to_b.dir(self.a.wall.out);
+                flat_round(self.a, origin, normal, self.to_a, patch, *sense)
+            }
+            (Shape::Round(patch, sense), Shape::Flat(_)) => {
+                let origin = self.to_a.point(self.b.wall.at);
+                let normal = self.to_a.dir(self.b.wall.out);
+                flat_round(self.b, origin, normal, self.to_b, patch, *sense)
+            }
+            (Shape::Round(p, p_sense), Shape::Round(q, q_sense)) => {
+                let moved = Patch {
+                    origin: self.to_a.point(q.origin),
+                    axis: self.to_a.dir(q.axis),
+                    start: self.to_a.dir(q.start),
+                    ..*q
+                };
+                round_round(p, *p_sense, &moved, *q_sense)
+            }
+        }
+    }
+
+    /// Whether the faces lie on either side of a plane square to an axis of one of the bodies, and the first face is nowhere tangent to
+    /// that plane: then it can meet the second along its own border only.
+    fn beside(&self) -> bool {
+        let (a, b) = (self.a.wall, self.b.wall);
+        let tangent = |dir: DVec3| match &a.shape {
+            Shape::Flat(_) => a.out.cross(dir).length() < 1e-3,
+            // The normals of a cylinder are square to its axis, those of a cone at one angle to it.
+            Shape::Round(p, _) => {
+                p.side.arc.is_some() || p.axis.cross(dir).length() > PARALLEL
+            }
+        };
+        let in_frame = |own: &Wall, other: &Wall, to_own: &Pose, directions: [DVec3; 3]| {
+            let [low, high] = moved_box(other.low, other.high, to_own);
+            let flush = DVec3::splat(FLUSH);
+            let apart = (low + flush).cmpge(own.high) | own.low.cmpge(high - flush);
+            (0..3).any(|k| apart.test(k) && !tangent(directions[k]))
+        };
+        in_frame(a, b, self.to_a, DVec3::AXES)
+            || in_frame(b, a, self.to_b, DVec3::AXES.map(|d| self.to_a.dir(d)))
+    }
+
+    fn flat_flat(&self) -> bool {
+        let (a, b) = (self.a.wall, self.b.wall);
+        let (origin, normal) = (self.to_a.point(b.at), self.to_a.dir(b.out));
+        // Only where the first face is met within its border: its box, drawn in a little, but not where it is flat.
+        let within = (a.high - a.low).map(|size| if size > AROUND { -BORDER } else { AROUND });
+        let [b_low, b_high] = moved_box(b.low, b.high, self.to_a);
+        let around = DVec3::splat(AROUND);
+        let (low, high) = (
+            (a.low - within).max(b_low - around),
+            (a.high + within).min(b_high + around),
+        );
+        if low.cmpgt(high).any() {
+            return true;
+        }
+        let extent = (high - low).max_element();
+        let one_plane = normal.cross(a.out).length() * extent <= FLUSH
+            && (origin - a.at).dot(a.out).abs() <= FLUSH;
+        if one_plane {
+            return normal.dot(a.out) < 0.0 || !self.cover(low, high);
+        }
+        // The first on the outer side of the second, or the other way round, as far as they can meet.
+        let least = |side: Side, to: &Pose, from: DVec3, normal: DVec3| {
+            let mut least = f64::INFINITY;
+            side.triangles(to, low, high, |t| {
+                least = least.min(lowest_in_box(t, low, high, from, normal));
+            });
+            least
+        };
+        least(self.a, &Pose::IDENTITY, origin, normal) >= -FLUSH
+            || least(self.b, self.to_a, a.at, a.out) >= -FLUSH
+    }
+
+    /// Whether two faces in one plane cover each other anywhere, by more than rounding.
+    fn cover(&self, low: DVec3, high: DVec3) -> bool {
+        let n = self.a.wall.out;
+        let u = n.any_orthonormal_vector();
+        let v = n.cross(u);
+        let flat = |t: [DVec3; 3]| t.map(|p| DVec2::new(p.dot(u), p.dot(v)));
+        let (mut first, mut second) = (Vec::new(), Vec::new());
+        self.a.triangles(&Pose::IDENTITY, low, high, |t| first.push(flat(t)));
+        self.b.triangles(self.to_a, low, high, |t| second.push(flat(t)));
+        if first.len() * second.len() > MOST_COMPARED {
+            return true;
+        }
+        first
+            .iter()
+            .any(|s| second.iter().any(|t| depth_in_plane(s, t) > 1e-4))
+    }
+}
+
+impl Side<'_> {
+    /// Calls `each` with the check triangles near a box; `to` takes them into the frame of the box.
+    fn triangles(&self, to: &Pose, low: DVec3, high: DVec3, each: impl FnMut([DVec3; 3])) {
+        self.whole.tree.face_triangles(self.face, to, low, high, each);
+    }
+
+    fn flat(&self) -> Option<&Flat> {
+        let Shape::Flat(slot) = &self.wall.shape else {
+            return None;
+        };
+        if slot.get().is_none() {
+            let made = Flat::new(self.whole.body, &self.whole.body.faces[self.face as usize])?;
+            // Another thread may have been quicker; both made the same.
+            let _ = slot.set(made);
+        }
+        slot.get()
+    }
+}
+
+/// The box that holds a moved box.
+fn moved_box(low: DVec3, high: DVec3, pose: &Pose) -> [DVec3; 2] {
+    let centre = pose.point((low + high) * 0.5);
+    let half = (high - low) * 0.5;
+    let r = &pose.rot;
+    let half = r.x_axis.abs() * half.x + r.y_axis.abs() * half.y + r.z_axis.abs() * half.z;
+    [centre - half, centre + half]
+}
+
+/// Least height above a plane of the part of a triangle in a box; infinite when no part is.
+fn lowest_in_box(t: [DVec3; 3], low: DVec3, high: DVec3, from: DVec3, normal: DVec3) -> f64 {
+    let height = |p: DVec3| (p - from).dot(normal);
+    let least = t.map(height).into_iter().fold(f64::INFINITY, f64::min);
+    if least >= -FLUSH {
+        return f64::INFINITY;
+    }
+    // Sutherland and Hodgman: cut at the six sides of the box one after the other.
+    let mut polygon: Vec<DVec3> = t.to_vec();
+    for k in 0..3 {
+        for (sign, limit) in [(1.0, high[k]), (-1.0, -low[k])] {
+            let over = |p: DVec3| p[k] * sign - limit;
+            let mut cut = Vec::with_capacity(polygon.len() + 1);
+            for i in 0..polygon.len() {
+                let (p, q) = (polygon[i], polygon[(i + 1) % polygon.len()]);
+                let (op, oq) = (over(p), over(q));
+                if op <= 0.0 {
+                    cut.push(p);
+                }
+                if (op < 0.0 && oq > 0.0) || (op > 0.0 && oq < 0.0) {
+                    cut.push(p.lerp(q, op / (op - oq)));
+                }
+            }
+            polygon = cut;
+        }
+    }
+    polygon.into_iter().map(height).fold(f64::INFINITY, f64::min)
+}
+
+/// How far two triangles in a plane reach into each other (the least over their sides' directions), mm.
+fn depth_in_plane(s: &[DVec2; 3], t: &[DVec2; 3]) -> f64 {
+    let span = |x: &[DVec2; 3], d: DVec2| {
+        let h = x.map(|p| p.dot(d));
+        (h[0].min(h[1]).min(h[2]), h[0].max(h[1]).max(h[2]))
+    };
+    let mut least = f64::INFINITY;
+    for x in [s, t] {
+        for i in 0..3 {
+            let d = (x[(i + 1) % 3] - x[i]).perp().normalize_or_zero();
+            let (a, b) = (span(s, d), span(t, d));
+            least = least.min((a.1 - b.0).min(b.1 - a.0));
+        }
+    }
+    least
+}
+
+/// A flat and a turned face in the frame of the turned one; `to_flat` leads back to that of the flat one.
+fn flat_round(
+    flat: Side,
+    origin: DVec3,
+    normal: DVec3,
+    to_flat: &Pose,
+    patch: &Patch,
+    sense: bool,
+) -> bool {
+    let aligned = normal.cross(patch.axis).length() < PARALLEL;
+    let straight = patch.side.arc.is_none();
+    // The turned face on the outer side of the plane. Where it looks the same way as the plane it would have to lie below, unless it is
+    // hollow; so hollow ones only where no normal is along the plane's.
+    let lowest = lowest(patch, normal) - origin.dot(normal);
+    if lowest >= -FLUSH && (aligned || sense) && straight {
+        return true;
+    }
+    if lowest >= -FLUSH && aligned && sense {
+        return true;
+    }
+    // The flat face, square to the axis, on the outer side of the turned surface.
+    if !(aligned && straight) {
+        return false;
+    }
+    let Some(outline) = flat.flat() else {
+        return false;
+    };
+    let z = (origin - patch.origin).dot(patch.axis);
+    let Seg { from, to, .. } = patch.side;
+    let radius = from.x + (to.x - from.x) * ((z - from.y) / (to.y - from.y));
+    if !radius.is_finite() {
+        return false;
+    }
+    let centre = outline.place(to_flat.point(patch.origin + patch.axis * z));
+    if sense {
+        radius <= FLUSH || outline.clear(centre, radius - FLUSH)
+    } else {
+        outline.within(centre, radius + FLUSH)
+    }
+}
+
+/// Least coordinate of a turned face along a direction (for an arc profile only along the axis, else minus infinity).
+fn lowest(patch: &Patch, dir: DVec3) -> f64 {
+    let along = patch.axis.dot(dir);
+    let across = dir - patch.axis * along;
+    let base = patch.origin.dot(dir);
+    if patch.side.arc.is_some() {
+        if across.length() >= PARALLEL {
+            return f64::NEG_INFINITY;
+        }
+        let [low, high] = patch.side.bounds();
+        return base + (low.y * along).min(high.y * along);
+    }
+    // Least factor of the radius over the angles that the face covers.
+    let size = across.length();
+    let least = if size < PARALLEL {
+        0.0
+    } else if patch.angle(patch.origin - across) <= patch.sweep {
+        -size
+    } else {
+        patch
+            .radial(0.0)
+            .dot(across)
+            .min(patch.radial(patch.sweep).dot(across))
+    };
+    let at = |p: DVec2| base + p.y * along + p.x * least;
+    at(patch.side.from).min(at(patch.side.to))
+}
+
+/// Two turned faces with parallel axes.
+fn round_round(p: &Patch, p_sense: bool, q: &Patch, q_sense: bool) -> bool {
+    if p.axis.cross(q.axis).length() > PARALLEL {
+        return false;
+    }
+    let d = q.origin - p.origin;
+    let up = d.dot(p.axis);
+    let off = (d - p.axis * up).length();
+    let same_way = p.axis.dot(q.axis) > 0.0;
+    if off > FLUSH / 10.0 {
+        // Side by side, or one in the hollow of the other: cylinders only.
+        let radius = |x: &Patch| {
+            (x.side.arc.is_none() && x.side.from.x == x.side.to.x).then_some(x.side.from.x)
+        };
+        let (Some(r), Some(s)) = (radius(p), radius(q)) else {
+            return false;
+        };
+        return match (p_sense, q_sense) {
+            (true, true) => off >= r + s - FLUSH,
+            (true, false) => off + r <= s + FLUSH,
+            (false, true) => off + s <= r + FLUSH,
+            (false, false) => false,
+        };
+    }
+    // One axis: compare the profiles in the half plane of the first.
+    let place = |x: DVec2| {
+        if same_way {
+            DVec2::new(x.x, x.y + up)
+        } else {
+            DVec2::new(x.x, up - x.y)
+        }
+    };
+    let (mut from, mut to) = (place(q.side.from), place(q.side.to));
+    if !same_way {
+        // Mirrored: the outside is kept to the right.
+        (from, to) = (to, from);
+    }
+    if p.side.arc.is_some() || q.side.arc.is_some() {
+        let a = p.side.bounds();
+        let [x, y] = q.side.bounds().map(place);
+        let (low, high) = (x.min(y), x.max(y));
+        return (low - a[1]).max(a[0] - high).max(DVec2::ZERO).length() > NEAR;
+    }
+    let (a, b) = (p.side, Seg { from, to, arc: None });
+    // Height above a side, on its outer side.
+    let over = |side: &Seg, x: DVec2| -(side.to - side.from).normalize_or_zero().perp_dot(x - side.from);
+    let of = |side: &Seg, other: &Seg| [over(side, other.from), over(side, other.to)];
+    let (above_a, above_b) = (of(&a, &b), of(&b, &a));
+    let in_line = above_a.iter().chain(&above_b).all(|h| h.abs() <= FLUSH);
+    if in_line {
+        let (da, db) = (a.to - a.from, b.to - b.from);
+        if da.dot(db) < 0.0 {
+            return true;
+        }
+        // They look the same way: good only if they follow one another.
+        let d = da.normalize_or_zero();
+        let span = |s: &Seg| {
+            let (x, y) = ((s.from - a.from).dot(d), (s.to - a.from).dot(d));
+            (x.min(y), x.max(y))
+        };
+        let (x, y) = (span(&a), span(&b));
+        return x.1 <= y.0 + FLUSH || y.1 <= x.0 + FLUSH;
+    }
+    above_a.iter().all(|&h| h >= -FLUSH) || above_b.iter().all(|&h| h >= -FLUSH)
+}

@@ -279,11 +279,7 @@ fn plate_held_by_machine_screws_in_threaded_inserts() {
     let side = rect(240.0, 300.0)
         .high(18.0)
         .plus(-8.0 * 3.5 * 212.0, 2.0 * 8.0 * 212.0);
-    b.has(
-        "side-left",
-        side,
-        [[-18.0, 0.0, 0.0], [0.0, 240.0, 300.0]],
-    );
+    b.has("side-left", side, [[-18.0, 0.0, 0.0], [0.0, 240.0, 300.0]]);
     b.has(
         "side-right",
         side,

@@ -243,3 +243,47 @@ shorter = "1/4 in"
         nut(0.344 * inch, 0.164 * inch, 0.130 * inch),
     );
 }
+
+#[test]
+fn plate_held_by_machine_screws_in_threaded_inserts() {
+    let text = on_plate("")
+        .replace("kind = \"screw\"", "kind = \"insert\"")
+        .replace("\"#8 wood\"", "\"M4\"");
+    let b = Built::new(&text);
+    // the block is cut for the thread, 1 mm deeper than the longest screw may bite
+    let block = rect(19.0, 40.0).high(19.0).blind(1, 4.0, 15.0);
+    b.has(
+        "retain-left-block",
+        block,
+        [[0.0, 167.0, 71.0], [19.0, 207.0, 90.0]],
+    );
+    b.has(
+        "retain-right-block",
+        block,
+        [[381.0, 167.0, 71.0], [400.0, 207.0, 90.0]],
+    );
+    // 3 of plate and 10 of thread: 16 mm, on a washer of 9.0 x 0.8 bored 4.3 (ISO 7089)
+    b.has(
+        "retain-left-screw",
+        pan_screw(4.0, 8.0, 3.1, 16.0),
+        about(10.0, 187.0, [4.0; 2], [77.8, 96.9]),
+    );
+    b.has(
+        "retain-right-washer",
+        ring(9.0, 4.3).high(0.8),
+        about(390.0, 187.0, [4.5; 2], [93.0, 93.8]),
+    );
+    let plate = rounded(414.4, 180.0, 3.0).high(3.0).bored(2, 4.5, 3.0);
+    b.has("plate", plate, [[-7.2, 30.0, 90.0], [407.2, 210.0, 93.0]]);
+    // butted boards, the groove closed 2 mm before the ears
+    let side = rect(240.0, 300.0)
+        .high(18.0)
+        .plus(-8.0 * 3.5 * 212.0, 2.0 * 8.0 * 212.0);
+    b.has("side-left", side, [[-18.0, 0.0, 0.0], [0.0, 240.0, 300.0]]);
+    b.has(
+        "side-right",
+        side,
+        [[400.0, 0.0, 0.0], [418.0, 240.0, 300.0]],
+    );
+    b.all_but(|p| ["top", "bottom"].contains(&p.id.as_str()));
+}

@@ -288,3 +288,39 @@ fn every_part_of_a_panel_of_controls() {
     // plate and angle are measured in `chassis`
     b.all_but(|p| measured_in_cabinet(p) || p.id == "plate" || p.id.starts_with("angle-"));
 }
+
+#[test]
+fn controls_on_the_plate_and_a_slim_knob() {
+    let b = Built::new(&on_plate(
+        r#"
+[[control]]
+id = "TRIM"
+kind = "pot"
+knob = "knob 19"
+on = "plate"
+at = { left = 100, front = 60 }
+[[control]]
+id = "BARE"
+kind = "pot"
+knob = "none"
+on = "plate"
+at = { left = 180, front = 60 }
+"#,
+    ));
+    let pot = stacked(
+        &[(disc(24.5), 25.0), (disc(9.525), 9.5), (disc(6.35), 9.5)],
+        disc(24.5),
+    );
+    // behind the lower face, shaft up
+    b.has("TRIM", pot, about(100.0, 90.0, [12.25; 2], [65.0, 109.0]));
+    b.has("BARE", pot, about(180.0, 90.0, [12.25; 2], [65.0, 109.0]));
+    // A knob of 19 mm has no room for a hollow about the nut's corners (16.2 and 1 mm of air, 2 of wall): it stands 0.5 mm in front of the bushing,
+    // bored 0.1 mm deeper than the shaft's last 9 mm.
+    let knob = knob(19.0, 18.0, 6.35, 9.1, [0.0, 0.0]);
+    b.has(
+        "TRIM-knob",
+        knob,
+        about(100.0, 90.0, [9.5; 2], [100.0, 118.0]),
+    );
+    b.is("plate", plate().bored(2, 9.92, 3.0).bored(2, 3.2, 3.0));
+}

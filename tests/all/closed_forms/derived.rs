@@ -185,6 +185,14 @@ height = 64
     let (sin, cos) = 5.0_f64.to_radians().sin_cos();
     let front = 15.0 + 12.0 / cos + 214.0 * sin / cos + 1.0;
     b.derives("front panel behind the edge", front);
+    // The opening in the baffle is 8 mm smaller than the panel all round; its height is measured along the board and its walls are square to it.
+    let wide = 12.0 / cos;
+    let board = form(
+        500.0 * wide * 220.0,
+        2.0 * 500.0 * (220.0 / cos + wide) + 2.0 * wide * 220.0,
+    );
+    let opening = rounded(496.0 - 16.0, (60.0 - 16.0) / cos, 5.0);
+    b.is("baffle", board.cut(1, opening, 12.0));
     // both panels as thick as the plate
     b.derives("plate depth", 240.0 - 25.0 - 3.0 - front - 3.0);
     b.lies(

@@ -2,4 +2,5 @@
 
 mod cli;
 mod designs;
+mod properties;
 mod random;

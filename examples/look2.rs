@@ -1,5 +1,5 @@
-use groovewright::{design, mesh, model, params};
 use groovewright::solid::*;
+use groovewright::{design, mesh, model, params};
 use std::collections::BTreeMap;
 fn main() {
     let text = std::fs::read_to_string(std::env::args().nth(1).unwrap()).unwrap();
@@ -17,15 +17,33 @@ fn main() {
             let k = match face.surface {
                 Surface::Plane { .. } => "plane".to_string(),
                 Surface::Cylinder { radius, .. } => format!("cyl {radius:.2} {}", face.sense),
-                Surface::Cone { radius, slope, .. } => format!("cone {radius:.2} {slope:.2} {}", face.sense),
+                Surface::Cone { radius, slope, .. } => {
+                    format!("cone {radius:.2} {slope:.2} {}", face.sense)
+                }
                 Surface::Sphere { radius, .. } => format!("sphere {radius:.2} {}", face.sense),
-                Surface::Torus { major, minor, .. } => format!("torus {major:.2} {minor:.2} {}", face.sense),
+                Surface::Torus { major, minor, .. } => {
+                    format!("torus {major:.2} {minor:.2} {}", face.sense)
+                }
             };
             *all.entry(k.split(' ').next().unwrap().into()).or_default() += 1;
             *by.entry(k).or_default() += 1;
         }
         if id == &want || want == "all" {
-            let n: BTreeMap<String, usize> = s.body.faces.iter().fold(BTreeMap::new(), |mut m, f| { *m.entry(match f.surface { Surface::Plane{..} => "plane", Surface::Cylinder{..} => "cyl", Surface::Cone{..}=>"cone", Surface::Sphere{..}=>"sphere", _=>"torus"}.to_string()).or_default() += 1; m });
+            let n: BTreeMap<String, usize> =
+                s.body.faces.iter().fold(BTreeMap::new(), |mut m, f| {
+                    *m.entry(
+                        match f.surface {
+                            Surface::Plane { .. } => "plane",
+                            Surface::Cylinder { .. } => "cyl",
+                            Surface::Cone { .. } => "cone",
+                            Surface::Sphere { .. } => "sphere",
+                            _ => "torus",
+                        }
+                        .to_string(),
+                    )
+                    .or_default() += 1;
+                    m
+                });
             println!("{id} {} {by:?} faces {n:?}", f.mesh.triangles.len());
         }
     }

@@ -26,7 +26,7 @@ pub struct GrommetSpec {
 }
 
 impl GrommetSpec {
-    /// Cuts the hole in the flat part `on` and adds the ring.
+    /// Cuts the hole in the flat part `on` (and in its overlay) and adds the ring.
     #[expect(
         clippy::too_many_arguments,
         reason = "one call, and each is a different fact"
@@ -42,19 +42,23 @@ impl GrommetSpec {
         span: &Range<usize>,
         design: &mut Design,
     ) {
-        let Some(flat) = design.flats.iter_mut().find(|f| f.id == on) else {
-            return;
-        };
-        flat.holes.push(FlatHole {
-            id: id.into(),
-            at: flat.pose.inverse().point(pose.at).truncate(),
-            shape: HoleShape::Round { d: row.hole },
-            purpose: format!("grommet, bore {:.1}", row.bore),
-            marked: Marked::Scribed,
-            owner: owner.into(),
-            span: span.clone(),
-        });
-        design.bonds.push(Bond::gap(id, on, How::Inserted, 0.25));
+        // a panel's overlay is holed with it
+        let overlay = format!("{on}-overlay");
+        let sheets = (design.flats.iter_mut()).filter(|f| f.id == on || f.id == overlay);
+        for flat in sheets {
+            flat.holes.push(FlatHole {
+                id: id.into(),
+                at: flat.pose.inverse().point(pose.at).truncate(),
+                shape: HoleShape::Round { d: row.hole },
+                purpose: format!("grommet, bore {:.1}", row.bore),
+                marked: Marked::Scribed,
+                owner: owner.into(),
+                span: span.clone(),
+            });
+            design
+                .bonds
+                .push(Bond::gap(id, &flat.id, How::Inserted, 0.25));
+        }
         let group = if on != "plate" {
             Group::Panel
         } else if component {

@@ -105,11 +105,11 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
             wanted: 0.0,
             unit: "mm3".into(),
             text: format!(
-                "{} and {} share {}, {} deep, {place}",
+                "{} deep: {} runs into {}, {} in common, {place}",
+                units::show(m.is.depth),
                 a.id,
                 b.id,
-                units::show_volume(m.is.overlap),
-                units::show(m.is.depth)
+                units::show_volume(m.is.overlap)
             ),
             hint: String::new(),
             source: "geometry".into(),

@@ -1,4 +1,4 @@
-//! Distances and overlaps of placed bodies. The only folder that imports collision and boolean crates.
+//! Distances and overlaps of placed bodies. The only folder that imports the boolean crate.
 //!
 //! Everything is measured on *check meshes*, which deviate only into the void and by at most [`CHECK_DEVIATION`]: a reported
 //! clearance is never above the true one and at most twice that deviation below it. Whether parts that touch there really

@@ -72,7 +72,7 @@ fn control(c: &ControlSpec, b: &mut Builder) {
         }
         stack(-r.behind, layers)
     } else {
-        // through the hole from the front: body as thick as the hole lets it
+        // as thick as the hole lets it in the wall; a body wider than that lies against the wall's inner face
         let hole = r.hole.unwrap_or(6.0);
         let slim = match r.flat {
             Some(f) => Loop::d_hole(DVec2::ZERO, hole / 2.0 - 0.3, f - 0.3, 0.0)
@@ -82,7 +82,11 @@ fn control(c: &ControlSpec, b: &mut Builder) {
                 r.bushing.or(r.body).unwrap_or(hole).min(hole - 0.1) / 2.0,
             ),
         };
-        let mut layers = vec![(c.wall, slim)];
+        let mut layers = Vec::new();
+        if r.body_box.is_none() && r.body.is_some_and(|d| d > hole) {
+            layers.push((0.0, body));
+        }
+        layers.push((c.wall, slim));
         top = c.wall;
         if let (Some([fw, fh]), true) = (r.flange, r.flange_thickness > 0.0) {
             push(

@@ -299,6 +299,8 @@ impl Maker {
                     self.rng.within(10.0, 60.0)
                 },
         );
+        // a tall baffle that leans forward would leave the cabinet
+        let tilt = if tilt < 0.0 && set_back_baffle - height * 0.055 < 2.0 { 3.0 } else { tilt };
         let lean = f64::tan(f64::to_radians(tilt)).abs() * height;
         // what a wish asks for must find room
         let more = if matches!(self.wish, Wish::Buried | Wish::Overlap) {
@@ -935,7 +937,7 @@ impl Maker {
             // two cans whose clamps share their bands
             0 => {
                 let d = self.rng.pick(&[30.0, 35.0]);
-                let apart = d + self.rng.within(1.0, 2.2);
+                let apart = d + self.rng.within(1.7, 2.2);
                 let (a, b) = (self.can_table(d, 51.0, ""), self.can_table(d, 45.0, ""));
                 Item {
                     half: [d / 2.0 + 15.0, d + 4.0],
@@ -1129,6 +1131,9 @@ impl Maker {
             let _ = writeln!(self.items, "at = {{ {at} }}");
         }
         let anchor = self.rng.pick(&["strain relief", "grommet"]);
+        if tight {
+            x += 6.0;
+        }
         if wall <= 3.2 && x + 20.0 < length - 32.0 {
             let id = self.id("P");
             let middle = x + 11.0;

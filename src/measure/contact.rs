@@ -11,6 +11,7 @@
 //! Whatever cannot be shown this way is left to the overlap of fine meshes; so an unusual contact costs time and nothing else.
 
 use super::Prepared;
+use super::exact::Faces;
 use super::tree::Tree;
 use crate::outline::{Box2, Grid, Loop, Seg, grown};
 use crate::pose::Pose;
@@ -23,7 +24,7 @@ use std::sync::OnceLock;
 const FLUSH: f64 = 1e-6;
 
 /// Directions (as the sine between them) that are the same.
-const PARALLEL: f64 = 1e-9;
+pub(super) const PARALLEL: f64 = 1e-9;
 
 /// How far from a place where two flat faces may meet they are looked at, mm: far enough to tell sides apart.
 const AROUND: f64 = 0.01;
@@ -46,24 +47,26 @@ const MOST_COMPARED: usize = 20_000;
 /// A face made ready.
 #[derive(Debug)]
 pub(super) struct Wall {
-    shape: Shape,
+    pub(super) shape: Shape,
+    /// Whether it is half of a whole ring of which the body has the other half too.
+    pub(super) whole: bool,
     /// Box of its check triangles.
     low: DVec3,
     high: DVec3,
     /// A point of it and the unit normal outwards there.
-    at: DVec3,
-    out: DVec3,
+    pub(super) at: DVec3,
+    pub(super) out: DVec3,
 }
 
 #[derive(Debug)]
-enum Shape {
+pub(super) enum Shape {
     Flat(OnceLock<Flat>),
     Round(Patch, bool),
 }
 
 /// The outline of a flat face, sorted.
 #[derive(Debug)]
-struct Flat {
+pub(super) struct Flat {
     u: DVec3,
     v: DVec3,
     origin: DVec3,
@@ -75,12 +78,24 @@ struct Flat {
 
 /// All faces of a body, by index; `None` for one that is neither flat nor turned.
 pub(super) fn walls(body: &Body, tree: &Tree) -> Vec<Option<Wall>> {
+    let patches: Vec<Option<Patch>> = body.faces.iter().map(|f| body.patch(f)).collect();
+    let twin = |i: usize, j: Option<usize>| {
+        let (Some(p), Some(Some(q))) = (patches[i], j.and_then(|j| patches.get(j))) else {
+            return false;
+        };
+        let half = |x: &Patch| (x.sweep - std::f64::consts::PI).abs() < 1e-9;
+        half(&p)
+            && half(q)
+            && (p.origin, p.axis) == (q.origin, q.axis)
+            && p.start.dot(q.start) < -1.0 + 1e-9
+            && p.side.from.distance(q.side.from) + p.side.to.distance(q.side.to) < 1e-8
+    };
     body.faces
         .iter()
         .enumerate()
         .map(|(i, face)| {
             let (low, high) = tree.face_box(i as u32)?;
-            let (shape, at, out) = match body.patch(face) {
+            let (shape, at, out) = match patches[i] {
                 Some(p) => {
                     // No share that a symmetrical part would put on an edge of its neighbour.
                     let (angle, t) = (0.37 * p.sweep, 0.43);
@@ -100,6 +115,8 @@ pub(super) fn walls(body: &Body, tree: &Tree) -> Vec<Option<Wall>> {
             };
             Some(Wall {
                 shape,
+                // The two halves of a ring are made one after the other.
+                whole: twin(i, Some(i + 1)) || twin(i, i.checked_sub(1)),
                 low,
                 high,
                 at,
@@ -124,9 +141,49 @@ impl Flat {
         })
     }
 
-    fn place(&self, p: DVec3) -> DVec2 {
+    pub(super) fn place(&self, p: DVec3) -> DVec2 {
         let d = p - self.origin;
         DVec2::new(d.dot(self.u), d.dot(self.v))
+    }
+
+    pub(super) fn point(&self, p: DVec2) -> DVec3 {
+        self.origin + self.u * p.x + self.v * p.y
+    }
+
+    /// Whether a point of its plane lies in the face.
+    fn holds(&self, p: DVec2) -> bool {
+        let mut near = Vec::new();
+        self.boxes.near(&[p; 2], &mut near);
+        let around = |i: u32| self.loops[i as usize].contains(p);
+        // In the outer loop and in none of the others.
+        near.first() == Some(&0) && around(0) && !near[1..].iter().any(|&i| around(i))
+    }
+
+    /// The point of the face nearest to one of its plane, if it is no further away than `within`.
+    pub(super) fn nearest(&self, p: DVec2, within: f64) -> Option<DVec2> {
+        if self.holds(p) {
+            return Some(p);
+        }
+        let mut near = Vec::new();
+        self.near.near(&grown(&[p; 2], within.min(1e6)), &mut near);
+        near.iter()
+            .map(|&i| self.segs[i as usize].nearest(p))
+            .min_by(|a, b| a.distance_squared(p).total_cmp(&b.distance_squared(p)))
+            .filter(|q| q.distance(p) <= within)
+    }
+
+    /// The point of the face furthest from one of its plane.
+    pub(super) fn furthest(&self, p: DVec2) -> DVec2 {
+        let far = self.loops[0].segs().flat_map(|s| {
+            let bulge = s.arc.map(|a| {
+                let out = (a.centre - p).normalize_or_zero();
+                a.centre + out * s.radius()
+            });
+            [Some(s.from), bulge.filter(|&q| s.faces(q))]
+        });
+        far.flatten()
+            .max_by(|a, b| a.distance_squared(p).total_cmp(&b.distance_squared(p)))
+            .unwrap_or(p)
     }
 
     /// Whether no point of the face is nearer than `radius` to a point of its plane.
@@ -140,10 +197,7 @@ impl Flat {
         {
             return false;
         }
-        self.boxes.near(&point, &mut near);
-        let around = |i: u32| self.loops[i as usize].contains(centre);
-        // In the outer loop and in none of the others.
-        !(near.first() == Some(&0) && around(0) && !near[1..].iter().any(|&i| around(i)))
+        !self.holds(centre)
     }
 
     /// Whether all of the face is within `radius` of a point of its plane.
@@ -163,7 +217,8 @@ impl Flat {
 
 /// Whether it is certain that two bodies, of which neither lies wholly in the other, have no interior in common.
 pub(super) fn only_touch(a: &Prepared, a_pose: &Pose, b: &Prepared, b_pose: &Pose) -> bool {
-    let near = a.tree.near_faces(a_pose, &b.tree, b_pose, NEAR);
+    let faces = Faces::new(a, a_pose, b, b_pose);
+    let near = a.tree.near_faces(a_pose, &b.tree, b_pose, NEAR, &faces);
     let to_a = a_pose.inverse().then(b_pose);
     let to_b = b_pose.inverse().then(a_pose);
     let turned: Vec<(u32, u32)> = near.iter().map(|&(i, j)| (j, i)).collect();
@@ -214,10 +269,10 @@ fn outside(a: &Prepared, face: u32, b: &Prepared, to_b: &Pose) -> bool {
 
 /// A face of one of the bodies.
 #[derive(Clone, Copy)]
-struct Side<'p> {
-    whole: &'p Prepared<'p>,
-    face: u32,
-    wall: &'p Wall,
+pub(super) struct Side<'p> {
+    pub(super) whole: &'p Prepared<'p>,
+    pub(super) face: u32,
+    pub(super) wall: &'p Wall,
 }
 
 /// Two faces that may meet. What follows is in the frame of the first body, except where it says otherwise.
@@ -337,7 +392,7 @@ impl Side<'_> {
             .face_triangles(self.face, to, low, high, each);
     }
 
-    fn flat(&self) -> Option<&Flat> {
+    pub(super) fn flat(&self) -> Option<&Flat> {
         let Shape::Flat(slot) = &self.wall.shape else {
             return None;
         };

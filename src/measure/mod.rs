@@ -6,6 +6,7 @@
 
 mod broad;
 mod contact;
+mod exact;
 mod overlap;
 #[cfg(test)]
 mod tests;
@@ -151,7 +152,8 @@ pub fn distance(
     b_pose: &Pose,
     limit: f64,
 ) -> Option<Nearest> {
-    let found = a.tree.closest(a_pose, &b.tree, b_pose, limit)?;
+    let faces = exact::Faces::new(a, a_pose, b, b_pose);
+    let found = a.tree.closest(a_pose, &b.tree, b_pose, limit, &faces)?;
     let distance = if found.distance < NO_DISTANCE {
         0.0
     } else {

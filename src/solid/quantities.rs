@@ -225,11 +225,7 @@ impl Body {
             let flat = *d - p.axis * d.dot(p.axis);
             // Along the axis every half plane has its extreme at the same height: take the face's own first.
             let square = flat.length() < SQUARE;
-            let radial = if square {
-                p.start
-            } else {
-                flat.normalize()
-            };
+            let radial = if square { p.start } else { flat.normalize() };
             for r in [radial, -radial] {
                 if p.angle(p.origin + r) > p.sweep + 1e-12 && !square {
                     continue;

@@ -19,7 +19,9 @@ fn wish() -> impl Strategy<Value = Wish> {
 
 /// `n` cases that are the same on every run. GROOVEWRIGHT_SOAK=SEED draws ten times as many others.
 fn cases(n: u32) -> ProptestConfig {
-    let soak: Option<u64> = std::env::var("GROOVEWRIGHT_SOAK").ok().and_then(|s| s.parse().ok());
+    let soak: Option<u64> = std::env::var("GROOVEWRIGHT_SOAK")
+        .ok()
+        .and_then(|s| s.parse().ok());
     ProptestConfig {
         cases: if soak.is_some() { 10 * n } else { n },
         // a seed is its own smallest case
@@ -31,8 +33,10 @@ fn cases(n: u32) -> ProptestConfig {
 }
 
 fn resolve(text: &str) -> Design {
-    let params = params::parse(text).unwrap_or_else(|e| panic!("{}", e.render("random", text, false)));
-    design::resolve(&params, &Nudges::new(), &Limits::STANDARD).unwrap_or_else(|e| panic!("{}", e.render("random", text, false)))
+    let params =
+        params::parse(text).unwrap_or_else(|e| panic!("{}", e.render("random", text, false)));
+    design::resolve(&params, &Nudges::new(), &Limits::STANDARD)
+        .unwrap_or_else(|e| panic!("{}", e.render("random", text, false)))
 }
 
 fn assemble(text: &str) -> Assembly {
@@ -48,26 +52,44 @@ struct Ready<'a> {
 
 impl<'a> Ready<'a> {
     fn new(assembly: &'a Assembly) -> Ready<'a> {
-        Ready { assembly, shapes: BTreeMap::new() }
+        Ready {
+            assembly,
+            shapes: BTreeMap::new(),
+        }
     }
 
     fn prepare(&mut self, part: usize) {
         let shape = self.assembly.parts[part].shape;
-        self.shapes.entry(shape).or_insert_with(|| Prepared::new(&self.assembly.shapes[shape].body));
+        self.shapes
+            .entry(shape)
+            .or_insert_with(|| Prepared::new(&self.assembly.shapes[shape].body));
     }
 
     fn measure(&mut self, a: usize, b: usize, shift: DVec3, limit: f64) -> Option<PairMeasure> {
         self.prepare(a);
         self.prepare(b);
         let (a, b) = (&self.assembly.parts[a], &self.assembly.parts[b]);
-        let moved = Pose { at: b.pose.at + shift, ..b.pose };
-        measure::measure_pair(&self.shapes[&a.shape], &a.pose, &self.shapes[&b.shape], &moved, limit)
+        let moved = Pose {
+            at: b.pose.at + shift,
+            ..b.pose
+        };
+        measure::measure_pair(
+            &self.shapes[&a.shape],
+            &a.pose,
+            &self.shapes[&b.shape],
+            &moved,
+            limit,
+        )
     }
 }
 
 /// Pairs whose boxes are nearer than `reach`, by index.
 fn near(assembly: &Assembly, reach: f64) -> Vec<(usize, usize)> {
-    let boxes: Vec<[DVec3; 2]> = assembly.parts.iter().map(|p| assembly.shapes[p.shape].body.bounds(&p.pose)).collect();
+    let boxes: Vec<[DVec3; 2]> = assembly
+        .parts
+        .iter()
+        .map(|p| assembly.shapes[p.shape].body.bounds(&p.pose))
+        .collect();
     measure::near_pairs(&boxes, reach)
 }
 
@@ -137,11 +159,21 @@ proptest! {
 
 /// The text with its cabinet wider by so many mm, front and rear.
 fn widened(text: &str, by: f64) -> String {
-    let by = if text.contains("unit = \"in\"") { by / 25.4 } else { by };
+    let by = if text.contains("unit = \"in\"") {
+        by / 25.4
+    } else {
+        by
+    };
     let cabinet = text.find("[cabinet]").expect("there is a cabinet");
     let mut out = text.to_owned();
     for key in ["width-rear = ", "width = "] {
-        let Some(at) = text.find(&format!("\n{key}")).map(|at| at + 1 + key.len()).filter(|at| *at > cabinet) else { continue };
+        let Some(at) = text
+            .find(&format!("\n{key}"))
+            .map(|at| at + 1 + key.len())
+            .filter(|at| *at > cabinet)
+        else {
+            continue;
+        };
         let end = at + text[at..].find('\n').unwrap_or(text.len() - at);
         let width: f64 = text[at..end].parse().expect("a bare number");
         out.replace_range(at..end, &format!("{}", width + by));
@@ -153,12 +185,24 @@ fn widened(text: &str, by: f64) -> String {
 fn clashes(text: &str) -> BTreeSet<(String, String)> {
     let design = resolve(text);
     let assembly = model::assemble(&design).expect("a random design can be built");
-    let items: BTreeSet<&str> = design.movables.iter().map(|m| m.id.as_str()).filter(|id| *id != "speaker").collect();
-    let tied = |k: usize| items.contains(assembly.parts[k].owner.as_str()) || assembly.parts[k].id == "plate";
+    let items: BTreeSet<&str> = design
+        .movables
+        .iter()
+        .map(|m| m.id.as_str())
+        .filter(|id| *id != "speaker")
+        .collect();
+    let tied = |k: usize| {
+        items.contains(assembly.parts[k].owner.as_str()) || assembly.parts[k].id == "plate"
+    };
     let mut ready = Ready::new(&assembly);
     let mut out = BTreeSet::new();
     for (a, b) in near(&assembly, 0.0) {
-        if tied(a) && tied(b) && ready.measure(a, b, DVec3::ZERO, 1.0).is_some_and(|m| m.overlap > 0.01) {
+        if tied(a)
+            && tied(b)
+            && ready
+                .measure(a, b, DVec3::ZERO, 1.0)
+                .is_some_and(|m| m.overlap > 0.01)
+        {
             out.insert((assembly.parts[a].id.clone(), assembly.parts[b].id.clone()));
         }
     }
@@ -194,8 +238,28 @@ const PATIENCE: Duration = Duration::from_secs(20);
 
 /// Values that nobody means.
 const ABSURD: [&str; 22] = [
-    "0", "-1", "1e308", "-1e308", "nan", "inf", "1e-300", "0.0001", "99999", "999999999", "18446744073709551616", "\"\"", "\"1/0 in\"", "\"1e9 mm\"",
-    "\"-0.0 in\"", "\"99999999999999999999/3 in\"", "true", "[]", "{}", "\"#10\"", "\"EI96\"", "1979-05-27",
+    "0",
+    "-1",
+    "1e308",
+    "-1e308",
+    "nan",
+    "inf",
+    "1e-300",
+    "0.0001",
+    "99999",
+    "999999999",
+    "18446744073709551616",
+    "\"\"",
+    "\"1/0 in\"",
+    "\"1e9 mm\"",
+    "\"-0.0 in\"",
+    "\"99999999999999999999/3 in\"",
+    "true",
+    "[]",
+    "{}",
+    "\"#10\"",
+    "\"EI96\"",
+    "1979-05-27",
 ];
 
 /// One to four random mutations of a text.
@@ -220,7 +284,10 @@ fn broken(text: &str, rng: &mut Rng) -> String {
                 let mut chars: Vec<char> = lines[at].chars().collect();
                 if !chars.is_empty() {
                     let k = rng.below(chars.len());
-                    chars[k] = rng.pick(&['"', '\'', '[', ']', '{', '}', '=', '.', '-', '0', '9', 'e', 'x', ' ', ',', '#', '\u{e9}', '\u{0}', '\u{202e}']);
+                    chars[k] = rng.pick(&[
+                        '"', '\'', '[', ']', '{', '}', '=', '.', '-', '0', '9', 'e', 'x', ' ', ',',
+                        '#', '\u{e9}', '\u{0}', '\u{202e}',
+                    ]);
                 }
                 lines[at] = chars.into_iter().collect();
             }
@@ -229,7 +296,9 @@ fn broken(text: &str, rng: &mut Rng) -> String {
                 lines[at] = lines[at].chars().take(keep).collect();
             }
             _ => {
-                let with_values: Vec<usize> = (0..lines.len()).filter(|k| lines[*k].contains(" = ")).collect();
+                let with_values: Vec<usize> = (0..lines.len())
+                    .filter(|k| lines[*k].contains(" = "))
+                    .collect();
                 if !with_values.is_empty() {
                     let k = with_values[rng.below(with_values.len())];
                     let key = lines[k].split(" = ").next().unwrap_or_default().to_owned();

@@ -300,7 +300,11 @@ impl Maker {
                 },
         );
         // a tall baffle that leans forward would leave the cabinet
-        let tilt = if tilt < 0.0 && set_back_baffle - height * 0.055 < 2.0 { 3.0 } else { tilt };
+        let tilt = if tilt < 0.0 && set_back_baffle - height * 0.055 < 2.0 {
+            3.0
+        } else {
+            tilt
+        };
         let lean = f64::tan(f64::to_radians(tilt)).abs() * height;
         // what a wish asks for must find room
         let more = if matches!(self.wish, Wish::Buried | Wish::Overlap) {

@@ -7,6 +7,7 @@
 mod broad;
 mod contact;
 mod exact;
+mod local;
 mod overlap;
 #[cfg(test)]
 mod tests;
@@ -20,6 +21,7 @@ use crate::mesh::{Division, Mesh, faced_mesh};
 use crate::pose::Pose;
 use crate::solid::Body;
 use glam::DVec3;
+use std::borrow::Cow;
 use std::sync::OnceLock;
 use tree::Tree;
 
@@ -44,6 +46,7 @@ pub struct Prepared<'b> {
     tree: Tree,
     inner: DVec3,
     walls: OnceLock<Vec<Option<contact::Wall>>>,
+    features: OnceLock<local::Features>,
     fine: OnceLock<Mesh>,
 }
 
@@ -87,6 +90,7 @@ impl<'b> Prepared<'b> {
             tree,
             inner,
             walls: OnceLock::new(),
+            features: OnceLock::new(),
             fine: OnceLock::new(),
         }
     }
@@ -109,16 +113,21 @@ impl<'b> Prepared<'b> {
             .get_or_init(|| contact::walls(self.body, &self.tree))
     }
 
-    /// The mesh of which overlap volumes are taken; divided when first asked for.
-    fn fine(&self) -> &Mesh {
-        self.fine.get_or_init(|| {
-            crate::mesh::mesh(
-                self.body,
-                Division::EqualArea {
-                    chord: OVERLAP_CHORD,
-                },
-            )
-        })
+    /// The mesh of which overlap volumes are taken: of what the body has within a box of its own frame.
+    fn fine(&self, low: DVec3, high: DVec3) -> Cow<'_, Mesh> {
+        let division = Division::EqualArea {
+            chord: OVERLAP_CHORD,
+        };
+        let features = self
+            .features
+            .get_or_init(|| local::Features::new(self.body, &self.tree));
+        match features.within(self.body, low, high) {
+            Some(body) => Cow::Owned(crate::mesh::mesh(&body, division)),
+            None => Cow::Borrowed(
+                self.fine
+                    .get_or_init(|| crate::mesh::mesh(self.body, division)),
+            ),
+        }
     }
 
     /// Box of the check mesh where `pose` puts it; holds the exact body and is at most [`CHECK_DEVIATION`] larger on each side.

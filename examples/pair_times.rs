@@ -25,13 +25,27 @@ fn run() -> Result<f64, String> {
     let file = std::env::args().nth(1).ok_or("pair_times FILE < PAIRS")?;
     let text = std::fs::read_to_string(&file).map_err(|e| format!("{file}: {e}"))?;
     let mut list = String::new();
-    std::io::stdin().read_to_string(&mut list).map_err(|e| e.to_string())?;
+    std::io::stdin()
+        .read_to_string(&mut list)
+        .map_err(|e| e.to_string())?;
     let assembly = study::study(&text).map_err(|e| e.to_string())?.assembly;
-    let index: BTreeMap<&str, usize> = assembly.parts.iter().enumerate().map(|(i, p)| (p.id.as_str(), i)).collect();
+    let index: BTreeMap<&str, usize> = assembly
+        .parts
+        .iter()
+        .enumerate()
+        .map(|(i, p)| (p.id.as_str(), i))
+        .collect();
     let mut pairs = Vec::new();
     for line in list.lines() {
-        let (a, b) = line.split_once(' ').ok_or_else(|| format!("not a pair: {line}"))?;
-        let find = |id: &str| index.get(id).copied().ok_or_else(|| format!("no part {id}"));
+        let (a, b) = line
+            .split_once(' ')
+            .ok_or_else(|| format!("not a pair: {line}"))?;
+        let find = |id: &str| {
+            index
+                .get(id)
+                .copied()
+                .ok_or_else(|| format!("no part {id}"))
+        };
         pairs.push((find(a)?, find(b)?));
     }
 
@@ -40,16 +54,28 @@ fn run() -> Result<f64, String> {
     for &(a, b) in &pairs {
         for i in [a, b] {
             let shape = assembly.parts[i].shape;
-            prepared.entry(shape).or_insert_with(|| Prepared::new(&assembly.shapes[shape].body));
+            prepared
+                .entry(shape)
+                .or_insert_with(|| Prepared::new(&assembly.shapes[shape].body));
         }
     }
     let mut total = 0.0;
     for &(a, b) in &pairs {
         let (a, b) = (&assembly.parts[a], &assembly.parts[b]);
-        let measured = measure::measure_pair(&prepared[&a.shape], &a.pose, &prepared[&b.shape], &b.pose, groovewright::fit::REACH);
+        let measured = measure::measure_pair(
+            &prepared[&a.shape],
+            &a.pose,
+            &prepared[&b.shape],
+            &b.pose,
+            groovewright::fit::REACH,
+        );
         total += measured.map_or(0.0, |m| m.clearance);
     }
     let seconds = start.elapsed().as_secs_f64();
     // the sum is used, so that nothing of the above can be left out
-    if total.is_finite() { Ok(seconds) } else { Err("a clearance is not a number".into()) }
+    if total.is_finite() {
+        Ok(seconds)
+    } else {
+        Err("a clearance is not a number".into())
+    }
 }

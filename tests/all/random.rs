@@ -301,7 +301,11 @@ impl Maker {
         );
         let lean = f64::tan(f64::to_radians(tilt)).abs() * height;
         // what a wish asks for must find room
-        let more = if matches!(self.wish, Wish::Buried | Wish::Overlap) { 70.0 } else { 0.0 };
+        let more = if matches!(self.wish, Wish::Buried | Wish::Overlap) {
+            70.0
+        } else {
+            0.0
+        };
         let depth = round(self.rng.within(205.0, 290.0) + lean + more);
         self.size = [width, height, depth];
 

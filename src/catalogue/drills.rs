@@ -10,6 +10,9 @@ use super::tables::fraction;
 /// Slack when a hole is compared with a tool, mm: a hole written as 3.26 is still made by #30, 3.2639.
 const HOLE_SLACK: f64 = 0.005;
 
+/// The same for punches and step bits: 1-1/8 in written as 28.6 mm is still 1-1/8 in, and sheet gives more than that.
+const LARGE_SLACK: f64 = 0.05;
+
 const INCH: f64 = 25.4;
 
 #[derive(Clone, Copy, Deserialize)]
@@ -93,28 +96,29 @@ fn least<T>(
     rows: impl Iterator<Item = &'static T>,
     size: impl Fn(&T) -> f64,
     hole: f64,
+    slack: f64,
 ) -> Option<&'static T> {
-    rows.filter(|row| size(row) >= hole - HOLE_SLACK)
+    rows.filter(|row| size(row) >= hole - slack)
         .min_by(|a, b| size(a).total_cmp(&size(b)))
 }
 
 /// The smallest drill of any series that makes a hole of at least `hole` mm; `None` above the largest.
 #[must_use]
 pub fn drill_at_least(hole: f64) -> Option<&'static DrillRow> {
-    least(drills().iter(), |row| row.diameter, hole)
+    least(drills().iter(), |row| row.diameter, hole, HOLE_SLACK)
 }
 
 /// The same from one series: `number`, `letter`, `fraction` or `metric`.
 #[must_use]
 pub fn drill_of_at_least(series: &str, hole: f64) -> Option<&'static DrillRow> {
     let rows = drills().iter().filter(|row| row.series == series);
-    least(rows, |row| row.diameter, hole)
+    least(rows, |row| row.diameter, hole, HOLE_SLACK)
 }
 
 /// The smallest punch that makes a hole of at least `hole` mm.
 #[must_use]
 pub fn punch_at_least(hole: f64) -> Option<&'static PunchRow> {
-    least(punches().iter(), |row| row.hole, hole)
+    least(punches().iter(), |row| row.hole, hole, LARGE_SLACK)
 }
 
 /// The step of a step bit that makes the smallest hole of at least `hole` mm, with its bit.
@@ -123,6 +127,6 @@ pub fn step_at_least(hole: f64) -> Option<(&'static StepBitRow, f64)> {
     step_bits()
         .iter()
         .flat_map(|row| row.steps.iter().map(move |&step| (row, step)))
-        .filter(|(_, step)| *step >= hole - HOLE_SLACK)
+        .filter(|(_, step)| *step >= hole - LARGE_SLACK)
         .min_by(|a, b| a.1.total_cmp(&b.1))
 }

@@ -126,7 +126,7 @@ pub(super) fn plural<R: Row>() -> String {
 }
 
 /// Rows one after another that stand on the same source and status.
-pub(super) fn by_source<'a, R: Row>(rows: &'a [R]) -> impl Iterator<Item = &'a [R]> {
+pub(super) fn by_source<R: Row>(rows: &[R]) -> impl Iterator<Item = &[R]> {
     rows.chunk_by(|a, b| a.source() == b.source() && a.status() == b.status())
 }
 

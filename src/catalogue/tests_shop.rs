@@ -98,6 +98,7 @@ fn large_holes_have_punches_and_steps() {
         (19.05, Some("punch 3/4"), Some(19.05)),
         (28.575, Some("punch 1 1/8"), Some(28.575)),
         (30.1625, Some("punch 1 3/16"), Some(31.75)),
+        (28.6, Some("punch 1 1/8"), Some(28.575)),
         (23.0, Some("punch 1"), Some(24.0)),
         (100.0, None, None),
         (f64::NAN, None, None),

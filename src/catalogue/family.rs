@@ -224,32 +224,42 @@ pub fn find<R: Row>(name: &str) -> Option<&'static R> {
     }
 }
 
-/// Ids of the rows that `name` may have been meant for, the likeliest first, at most five; empty if nothing is near.
+/// How alike two names must be to count as near (Jaro-Winkler), which lets through one wrong letter in four.
+const ALIKE: f64 = 0.75;
+
+/// Rows that `name` may have been meant for, in the order of the data, each with how near it is.
 ///
-/// A name counts as near if it is spelt alike (Jaro-Winkler similarity of at least 0.75, which lets through one wrong letter in four), or if
-/// one name contains the other.
-#[must_use]
-pub fn nearest<R: Row>(name: &str) -> Vec<&'static str> {
-    const ALIKE: f64 = 0.75;
-    const MOST: usize = 5;
+/// A name counts as near if it is spelt alike, or if one name contains the other; a name of one letter is contained in too many words.
+pub(super) fn near<R: Row>(name: &str) -> Vec<(f64, &'static str)> {
     let bare = squeeze(name);
     if bare.is_empty() {
         return Vec::new();
     }
-    let mut scored: Vec<(f64, &'static str)> = Vec::new();
-    for row in R::all() {
-        let score = names(row)
-            .map(squeeze)
-            .map(|other| {
-                let inside = bare.len() > 1 && (other.contains(&bare) || bare.contains(&other));
-                strsim::jaro_winkler(&bare, &other).max(if inside { ALIKE } else { 0.0 })
-            })
-            .fold(0.0, f64::max);
-        if score >= ALIKE {
-            scored.push((score, row.id()));
-        }
-    }
-    // A stable sort keeps rows of equal score in the order of the data.
+    R::all()
+        .iter()
+        .filter_map(|row| {
+            let score = names(row)
+                .map(squeeze)
+                .map(|other| {
+                    let inside = bare.len() > 1
+                        && other.len() > 1
+                        && (other.contains(&bare) || bare.contains(&other));
+                    strsim::jaro_winkler(&bare, &other).max(if inside { ALIKE } else { 0.0 })
+                })
+                .fold(0.0, f64::max);
+            (score >= ALIKE).then(|| (score, row.id()))
+        })
+        .collect()
+}
+
+/// The `most` likeliest ids, the likeliest first; ids that are equally near stay in order.
+pub(super) fn likeliest(mut scored: Vec<(f64, &'static str)>, most: usize) -> Vec<&'static str> {
     scored.sort_by(|a, b| b.0.total_cmp(&a.0));
-    scored.into_iter().take(MOST).map(|(_, id)| id).collect()
+    scored.into_iter().take(most).map(|(_, id)| id).collect()
+}
+
+/// Ids of the rows that `name` may have been meant for, the likeliest first, at most five; empty if nothing is near.
+#[must_use]
+pub fn nearest<R: Row>(name: &str) -> Vec<&'static str> {
+    likeliest(near::<R>(name), 5)
 }

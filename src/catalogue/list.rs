@@ -1,7 +1,7 @@
 //! The text of the `parts` command.
 
 use super::drills::{DRILL_SERIES, drill_of_at_least, punch_at_least, step_at_least};
-use super::family::{Row, each_family, squeeze};
+use super::family::{Row, each_family, likeliest, near, squeeze};
 use super::tables::{cell, inches, millimetres, status_words, table};
 use std::fmt::Write as _;
 
@@ -57,16 +57,15 @@ pub fn look_up(word: &str) -> Option<String> {
     Some(out)
 }
 
-/// Ids of the rows that a word may have been meant for, whatever their family.
+/// Ids of the rows that a word may have been meant for, whatever their family, the likeliest first, at most six.
 #[must_use]
 pub fn suggest(word: &str) -> Vec<&'static str> {
-    let mut near = Vec::new();
-    each_family!(near_ids(&mut near, word));
-    near
-}
-
-fn near_ids<R: Row>(near: &mut Vec<&'static str>, word: &str) {
-    near.extend(super::family::nearest::<R>(word));
+    fn add<R: Row>(scored: &mut Vec<(f64, &'static str)>, word: &str) {
+        scored.extend(near::<R>(word));
+    }
+    let mut scored = Vec::new();
+    each_family!(add(&mut scored, word));
+    likeliest(scored, 6)
 }
 
 /// What makes a hole of at least `hole` mm: the nearest drill of each series, step and punch, and by how much it is larger.

@@ -89,6 +89,21 @@ fn some_body() -> impl Strategy<Value = Body> {
                 vec![],
             )
         }),
+        // the end of a box joint
+        (mm(1, 3), 1..4i32, mm(1, 3), mm(1, 4)).prop_map(|(w, n, deep, z)| {
+            let mut points = vec![v(0.0, -2.0)];
+            let whole = f64::from(2 * n) * w;
+            points.push(v(whole, -2.0));
+            for k in (0..n).rev() {
+                let x = f64::from(2 * k) * w;
+                points.extend([v(x + 2.0 * w, 0.0), v(x + w, 0.0), v(x + w, deep), v(x, deep)]);
+                if k > 0 {
+                    points.push(v(x, 0.0));
+                }
+            }
+            points.dedup();
+            slab(Region::solid(Loop::polygon(&points)), z, vec![])
+        }),
         // a board with a groove that stops
         (mm(4, 8), mm(1, 3), mm(1, 4)).prop_map(|(x, w, stop)| {
             let whole = Region::solid(Loop::rect(v(0.0, 0.0), v(x, 6.0)));

@@ -96,7 +96,12 @@ fn some_body() -> impl Strategy<Value = Body> {
             points.push(v(whole, -2.0));
             for k in (0..n).rev() {
                 let x = f64::from(2 * k) * w;
-                points.extend([v(x + 2.0 * w, 0.0), v(x + w, 0.0), v(x + w, deep), v(x, deep)]);
+                points.extend([
+                    v(x + 2.0 * w, 0.0),
+                    v(x + w, 0.0),
+                    v(x + w, deep),
+                    v(x, deep),
+                ]);
                 if k > 0 {
                     points.push(v(x, 0.0));
                 }

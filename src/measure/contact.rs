@@ -63,7 +63,7 @@ pub(super) struct Wall {
 
 #[derive(Debug)]
 pub(super) enum Shape {
-    Flat(OnceLock<Flat>),
+    Flat(Box<OnceLock<Flat>>),
     Round(Patch, bool),
 }
 
@@ -113,7 +113,7 @@ pub(super) fn walls(body: &Body, tree: &Tree) -> Vec<Option<Wall>> {
                         return None;
                     };
                     let out = if face.sense { normal } else { -normal };
-                    (Shape::Flat(OnceLock::new()), tree.middle(i as u32)?, out)
+                    (Shape::Flat(Box::default()), tree.middle(i as u32)?, out)
                 }
             };
             Some(Wall {

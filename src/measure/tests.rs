@@ -3,7 +3,7 @@
 use super::*;
 use crate::outline::{Loop, Region};
 use crate::solid::{Hole, Layer, Recipe, build};
-use glam::{DMat3, DVec2};
+use glam::DVec2;
 use proptest::prelude::*;
 
 fn v(x: f64, y: f64) -> DVec2 {
@@ -206,19 +206,6 @@ fn some_pose() -> impl Strategy<Value = Pose> {
         at[k] += off;
         Pose::from_axes(u, w, at)
     })
-}
-
-fn all_pairs(a: &Prepared, a_pose: &Pose, b: &Prepared, b_pose: &Pose) -> f64 {
-    let (a, b) = (a.mesh().transformed(a_pose), b.mesh().transformed(b_pose));
-    let mut least = f64::INFINITY;
-    for i in 0..a.triangles.len() {
-        for j in 0..b.triangles.len() {
-            if let Some((d, _)) = triangle::closest(&a.corners(i), &b.corners(j), least) {
-                least = d;
-            }
-        }
-    }
-    least.sqrt()
 }
 
 /// How often contact was shown, how often it was not, and how often there was an overlap.

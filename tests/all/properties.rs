@@ -6,8 +6,8 @@ use groovewright::assembly::Assembly;
 use groovewright::design::{self, Design, Limits, Nudges};
 use groovewright::fit::Verdict;
 use groovewright::measure::{self, PairMeasure, Prepared};
-use groovewright::pose::Pose;
 use groovewright::params::{Kind, Measure, Params};
+use groovewright::pose::Pose;
 use groovewright::{mesh, model, params, study};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -267,20 +267,35 @@ const ABSURD: [&str; 22] = [
 fn rewritten(text: &str, rng: &mut Rng) -> String {
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
     for _ in 0..1 + rng.below(3) {
-        let headers: Vec<usize> = (0..lines.len()).filter(|k| lines[*k].starts_with('[')).collect();
+        let headers: Vec<usize> = (0..lines.len())
+            .filter(|k| lines[*k].starts_with('['))
+            .collect();
         let header = headers[rng.below(headers.len())];
         let path = lines[header].trim_matches(['[', ']']).to_owned();
         let mut keys = Params::keys();
         for name in path.split('.') {
-            if let Some(Kind::Table(of) | Kind::Tables(of)) = keys.iter().find(|k| k.name == name).map(|k| k.kind) {
+            if let Some(Kind::Table(of) | Kind::Tables(of)) =
+                keys.iter().find(|k| k.name == name).map(|k| k.kind)
+            {
                 keys = &of().keys;
             }
         }
         let key = &keys[rng.below(keys.len())];
-        let Some(value) = value(&key.kind, rng) else { continue };
+        let Some(value) = value(&key.kind, rng) else {
+            continue;
+        };
         let line = format!("{} = {value}", key.name);
-        let end = headers.iter().copied().find(|k| *k > header).unwrap_or(lines.len());
-        match (header..end).find(|k| lines[*k].split('=').next().is_some_and(|name| name.trim() == key.name)) {
+        let end = headers
+            .iter()
+            .copied()
+            .find(|k| *k > header)
+            .unwrap_or(lines.len());
+        match (header..end).find(|k| {
+            lines[*k]
+                .split('=')
+                .next()
+                .is_some_and(|name| name.trim() == key.name)
+        }) {
             Some(k) => lines[k] = line,
             None => lines.insert(header + 1, line),
         }
@@ -289,19 +304,52 @@ fn rewritten(text: &str, rng: &mut Rng) -> String {
 }
 
 /// Sizes from impossible to impossible.
-const SIZES: [f64; 16] = [-3.0, 0.0, 0.001, 0.3, 1.0, 2.0, 3.175, 6.0, 10.0, 19.0, 45.0, 77.7, 150.0, 402.0, 1500.0, 99999.0];
+const SIZES: [f64; 16] = [
+    -3.0, 0.0, 0.001, 0.3, 1.0, 2.0, 3.175, 6.0, 10.0, 19.0, 45.0, 77.7, 150.0, 402.0, 1500.0,
+    99999.0,
+];
 
 /// Names of the catalogue, for any text.
 const NAMES: [&str; 18] = [
-    "M3", "M6", "#6", "1/4", "#8 wood", "EI30", "EI150", "EL34", "KT66", "6X4", "octal ceramic", "15 in ceramic", "pot 16", "inlet C14", "knob 32", "none", "MDF", "felt",
+    "M3",
+    "M6",
+    "#6",
+    "1/4",
+    "#8 wood",
+    "EI30",
+    "EI150",
+    "EL34",
+    "KT66",
+    "6X4",
+    "octal ceramic",
+    "15 in ceramic",
+    "pot 16",
+    "inlet C14",
+    "knob 32",
+    "none",
+    "MDF",
+    "felt",
 ];
 
 /// A value of a kind; none for a table.
 fn value(kind: &Kind, rng: &mut Rng) -> Option<String> {
     Some(match kind {
         Kind::Length => format!("{}", rng.pick(&SIZES)),
-        Kind::Thickness => rng.pick(&["0.5", "1.2", "3", "6", "12", "\"18 ga steel\"", "\"10 ga steel\""]).to_owned(),
-        Kind::Degrees => format!("{:.1}", rng.pick(&[-400.0, -20.0, -3.0, 0.0, 0.1, 12.0, 30.0, 45.0, 90.0, 133.3])),
+        Kind::Thickness => rng
+            .pick(&[
+                "0.5",
+                "1.2",
+                "3",
+                "6",
+                "12",
+                "\"18 ga steel\"",
+                "\"10 ga steel\"",
+            ])
+            .to_owned(),
+        Kind::Degrees => format!(
+            "{:.1}",
+            rng.pick(&[-400.0, -20.0, -3.0, 0.0, 0.1, 12.0, 30.0, 45.0, 90.0, 133.3])
+        ),
         Kind::Number => format!("{}", rng.pick(&[0.001, 1.0, 4.2, 500.0])),
         Kind::Count => format!("{}", rng.pick(&[0, 1, 2, 3, 7, 24, 250, 500])),
         Kind::Text => format!("\"{}\"", rng.pick(&NAMES)),
@@ -309,7 +357,13 @@ fn value(kind: &Kind, rng: &mut Rng) -> Option<String> {
         Kind::Words(words) => format!("\"{}\"", words[rng.below(words.len())].word),
         Kind::Place(keys) => {
             let (one, other) = (keys[rng.below(keys.len())], keys[rng.below(keys.len())]);
-            let at = |m: Measure, rng: &mut Rng| if m == Measure::Share { rng.within(0.0, 1.0) } else { rng.pick(&SIZES) };
+            let at = |m: Measure, rng: &mut Rng| {
+                if m == Measure::Share {
+                    rng.within(0.0, 1.0)
+                } else {
+                    rng.pick(&SIZES)
+                }
+            };
             let (u, v) = (at(one.measure, rng), at(other.measure, rng));
             format!("{{ {} = {u}, {} = {v} }}", one.name, other.name)
         }

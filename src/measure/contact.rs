@@ -26,11 +26,8 @@ const FLUSH: f64 = 1e-6;
 /// Directions (as the sine between them) that are the same.
 pub(super) const PARALLEL: f64 = 1e-9;
 
-/// How far from a place where two flat faces may meet they are looked at, mm: far enough to tell sides apart.
-const AROUND: f64 = 0.01;
-
-/// What is nearer than this to the border of a face is not within it, mm.
-const BORDER: f64 = 1e-6;
+/// How far around the place where two flat faces may meet they are looked at, mm.
+const AROUND: f64 = 0.001;
 
 /// How deep under a flat face it is asked whether the material is inside the other body, mm. What overlaps less deep is contact.
 const UNDER_FLAT: f64 = 1e-4;
@@ -40,6 +37,12 @@ const UNDER_ROUND: f64 = 0.02;
 
 /// Faces further apart than this cannot matter, mm: more than two check meshes deviate and the depth under a turned face.
 const NEAR: f64 = 2.0 * super::CHECK_DEVIATION + UNDER_ROUND + 0.006;
+
+/// How far beside a line it is looked whether a face lies there, mm.
+const ASIDE: f64 = 1e-5;
+
+/// Faces that meet along less than this meet in a point, mm.
+const SHORT: f64 = 1e-3;
 
 /// Most pairs of triangles that are compared to tell whether two faces in one plane cover each other.
 const MOST_COMPARED: usize = 20_000;
@@ -331,33 +334,62 @@ impl Pair<'_> {
     fn flat_flat(&self) -> bool {
         let (a, b) = (self.a.wall, self.b.wall);
         let (origin, normal) = (self.to_a.point(b.at), self.to_a.dir(b.out));
-        // Only where the first face is met within its border: its box, drawn in a little, but not where it is flat.
-        let within = (a.high - a.low).map(|size| if size > AROUND { -BORDER } else { AROUND });
         let [b_low, b_high] = moved_box(b.low, b.high, self.to_a);
         let around = DVec3::splat(AROUND);
-        let (low, high) = (
-            (a.low - within).max(b_low - around),
-            (a.high + within).min(b_high + around),
-        );
+        let (low, high) = (a.low.max(b_low) - around, a.high.min(b_high) + around);
         if low.cmpgt(high).any() {
             return true;
         }
         let extent = (high - low).max_element();
-        let one_plane = normal.cross(a.out).length() * extent <= FLUSH
-            && (origin - a.at).dot(a.out).abs() <= FLUSH;
-        if one_plane {
-            return normal.dot(a.out) < 0.0 || !self.cover(low, high);
+        if normal.cross(a.out).length() * extent <= FLUSH {
+            // Faces of one plane that look away from each other touch; of parallel planes they do not meet.
+            let one_plane = (origin - a.at).dot(a.out).abs() <= 2.0 * FLUSH;
+            return !one_plane || normal.dot(a.out) < 0.0 || !self.cover(low, high);
         }
-        // The first on the outer side of the second, or the other way round, as far as they can meet.
-        let least = |side: Side, to: &Pose, from: DVec3, normal: DVec3| {
-            let mut least = f64::INFINITY;
+        !self.cuts(origin, normal, low, high)
+    }
+
+    /// Whether the second face, of another plane than the first, goes to the inner side of the first anywhere within its border: on the line
+    /// of both planes it is looked where the first face lies on both sides and the second on the inner one.
+    fn cuts(&self, origin: DVec3, normal: DVec3, low: DVec3, high: DVec3) -> bool {
+        let own = self.a.wall.out;
+        let across = own.cross(normal);
+        let sine = across.length();
+        if sine < 1e-6 {
+            return true;
+        }
+        let dir = across / sine;
+        let middle = (low + high) * 0.5;
+        // The point of the line nearest to the middle of where they can meet.
+        let (h, k) = (
+            (self.a.wall.at - middle).dot(own),
+            (origin - middle).dot(normal),
+        );
+        let c = own.dot(normal);
+        let from = middle + (own * (h - c * k) + normal * (k - c * h)) / (sine * sine);
+        let stretches = |side: Side, to: &Pose, n: DVec3, aside: DVec3| {
+            let mut found: Vec<[f64; 2]> = Vec::new();
             side.triangles(to, low, high, |t| {
-                least = least.min(lowest_in_box(t, low, high, from, normal));
+                found.extend(stretch_in_triangle(&t, n, from + aside * ASIDE, dir));
             });
-            least
+            merged(found)
         };
-        least(self.a, &Pose::IDENTITY, origin, normal) >= -FLUSH
-            || least(self.b, self.to_a, a.at, a.out) >= -FLUSH
+        let none = Pose::IDENTITY;
+        let aside = own.cross(dir);
+        let left = stretches(self.a, &none, own, aside);
+        if left.is_empty() {
+            return false;
+        }
+        let within = common(&left, &stretches(self.a, &none, own, -aside));
+        // Along the second plane, to the inner side of the first.
+        let aside = normal.cross(dir);
+        let inwards = if aside.dot(own) < 0.0 { aside } else { -aside };
+        let reach = (high - low).length();
+        let length: f64 = common(&within, &stretches(self.b, self.to_a, normal, inwards))
+            .iter()
+            .map(|s| (s[1].min(reach) - s[0].max(-reach)).max(0.0))
+            .sum();
+        length > SHORT
     }
 
     /// Whether two faces in one plane cover each other anywhere, by more than rounding.
@@ -406,33 +438,51 @@ fn moved_box(low: DVec3, high: DVec3, pose: &Pose) -> [DVec3; 2] {
     [centre - half, centre + half]
 }
 
-/// Least height above a plane of the part of a triangle in a box; infinite when no part is.
-fn lowest_in_box(t: [DVec3; 3], low: DVec3, high: DVec3, from: DVec3, normal: DVec3) -> f64 {
-    let height = |p: DVec3| (p - from).dot(normal);
-    let least = t.map(height).into_iter().fold(f64::INFINITY, f64::min);
-    if least >= -FLUSH {
-        return f64::INFINITY;
-    }
-    // Sutherland and Hodgman: cut at the six sides of the box one after the other.
-    let mut polygon: Vec<DVec3> = t.to_vec();
-    for k in 0..3 {
-        for (sign, limit) in [(1.0, high[k]), (-1.0, -low[k])] {
-            let over = |p: DVec3| p[k] * sign - limit;
-            let mut cut = Vec::with_capacity(polygon.len() + 1);
-            for i in 0..polygon.len() {
-                let (p, q) = (polygon[i], polygon[(i + 1) % polygon.len()]);
-                let (op, oq) = (over(p), over(q));
-                if op <= 0.0 {
-                    cut.push(p);
-                }
-                if (op < 0.0 && oq > 0.0) || (op > 0.0 && oq < 0.0) {
-                    cut.push(p.lerp(q, op / (op - oq)));
-                }
+/// The stretch of a line (in lengths of its direction) in a triangle with the unit normal `n`; the line lies in its plane.
+fn stretch_in_triangle(t: &[DVec3; 3], n: DVec3, from: DVec3, dir: DVec3) -> Option<[f64; 2]> {
+    let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
+    for i in 0..3 {
+        let (p, q) = (t[i], t[(i + 1) % 3]);
+        let inwards = n.cross(q - p).normalize_or_zero();
+        let (h, slope) = ((from - p).dot(inwards), dir.dot(inwards));
+        if slope.abs() < 1e-12 {
+            if h < 0.0 {
+                return None;
             }
-            polygon = cut;
+        } else if slope > 0.0 {
+            low = low.max(-h / slope);
+        } else {
+            high = high.min(-h / slope);
         }
     }
-    polygon.into_iter().map(height).fold(f64::INFINITY, f64::min)
+    (low < high).then_some([low, high])
+}
+
+/// Stretches joined where they overlap or nearly do, in rising order.
+fn merged(mut all: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    all.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let mut out: Vec<[f64; 2]> = Vec::with_capacity(all.len());
+    for s in all {
+        match out.last_mut() {
+            Some(last) if s[0] <= last[1] + FLUSH => last[1] = last[1].max(s[1]),
+            _ => out.push(s),
+        }
+    }
+    out
+}
+
+/// What two sets of stretches have in common.
+fn common(a: &[[f64; 2]], b: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let mut out = Vec::new();
+    let (mut i, mut j) = (0, 0);
+    while i < a.len() && j < b.len() {
+        let (low, high) = (a[i][0].max(b[j][0]), a[i][1].min(b[j][1]));
+        if low < high {
+            out.push([low, high]);
+        }
+        if a[i][1] < b[j][1] { i += 1 } else { j += 1 }
+    }
+    out
 }
 
 /// How far two triangles in a plane reach into each other (the least over their sides' directions), mm.

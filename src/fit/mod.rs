@@ -3,13 +3,23 @@
 mod air;
 mod cure;
 mod findings;
+mod in_use;
 mod measure_all;
+mod metal;
+mod page;
+mod plug;
+mod pull;
+mod reach;
+mod recess;
 mod report;
 mod safety;
+mod slide;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
+pub use in_use::in_use;
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
+pub use page::reference_page;
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 
 use crate::assembly::{Assembly, Group, Rule};
@@ -17,13 +27,20 @@ use crate::design::Design;
 use crate::mesh::Mesh;
 use crate::units;
 
-/// Everything that is found, worst first.
+/// Everything that is found at rest, worst first; what moves is looked at by [`in_use`].
 #[must_use]
 pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
     let mut all = findings::of_pairs(design, assembly, measured);
-    all.extend(findings::of_countersinks(design));
+    all.extend(metal::of_design(design));
+    all.extend(recess::of_design(design, assembly));
     all.extend(findings::of_remarks(design));
     all.extend(safety::of_design(design));
+    sort(&mut all);
+    all
+}
+
+/// Worst first.
+pub fn sort(all: &mut [Finding]) {
     // the deepest shortfall first within a severity, then by name, so that the order never depends on chance
     all.sort_by(|a, b| {
         let short = |f: &Finding| {
@@ -39,7 +56,6 @@ pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> 
             .then_with(|| a.about.cmp(&b.about))
             .then_with(|| a.id.cmp(&b.id))
     });
-    all
 }
 
 /// The verdict that findings give.

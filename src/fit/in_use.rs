@@ -1,8 +1,8 @@
-//! The checks of parts that are moved: each is a motion measured exactly over its whole way.
+//! The checks of the amp in use: motions measured exactly over their whole way, tools and plugs as solids.
 
 use super::measure_all::Measured;
 use super::report::Finding;
-use super::{plug, pull, reach, slide};
+use super::{bench, finger, plug, pull, reach, slide};
 use crate::assembly::{Assembly, Part};
 use crate::design::Design;
 use crate::measure::{self, Prepared};
@@ -93,5 +93,7 @@ pub fn in_use(
     out.extend(pull::of_scene(&scene));
     out.extend(plug::of_scene(&scene));
     out.extend(reach::of_scene(&scene));
+    out.extend(finger::of_scene(&scene));
+    out.extend(bench::of_scene(&scene));
     out
 }

@@ -1,8 +1,10 @@
 //! What is checked, one file per check, and what a check reports.
 
 mod air;
+mod bench;
 mod cure;
 mod findings;
+mod finger;
 mod in_use;
 mod measure_all;
 mod metal;
@@ -14,6 +16,7 @@ mod recess;
 mod report;
 mod safety;
 mod slide;
+mod wood;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
@@ -32,7 +35,13 @@ use crate::units;
 pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
     let mut all = findings::of_pairs(design, assembly, measured);
     all.extend(metal::of_design(design));
-    all.extend(recess::of_design(design, assembly));
+    let recess = recess::of_design(design, assembly);
+    let longest = (recess.iter())
+        .filter(|f| f.severity == Severity::Note)
+        .min_by(|a, b| a.measured.total_cmp(&b.measured))
+        .map(|f| (f.measured, f.about[1].as_str()));
+    all.extend(wood::of_design(design, longest));
+    all.extend(recess);
     all.extend(findings::of_remarks(design));
     all.extend(safety::of_design(design));
     sort(&mut all);

@@ -14,13 +14,16 @@ pub(super) struct Doc {
 }
 
 /// In the order of the page.
-const DOCS: [&Doc; 6] = [
+const DOCS: [&Doc; 9] = [
     &super::slide::DOC,
     &super::pull::DOC,
     &super::reach::DOC,
     &super::plug::DOC,
     &super::recess::DOC,
     &super::metal::DOC,
+    &super::finger::DOC,
+    &super::bench::DOC,
+    &super::wood::DOC,
 ];
 
 const HEAD: &str = "# Checks of the amp in use and of its metal

@@ -63,9 +63,9 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
             wanted: OFF,
             unit: "mm".into(),
             text: format!(
-                "{} of {} hits {}, {}",
-                plug.what,
+                "{}'s {} hits {}, {}",
                 c.id,
+                plug.what,
                 hit.id,
                 place(scene.design, at)
             ),
@@ -103,7 +103,7 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
                 wanted: APART,
                 unit: "mm".into(),
                 text: format!(
-                    "{} between {} of {first} and {} of {second}, {} wanted",
+                    "{} between {first}'s {} and {second}'s {}, {} wanted",
                     units::show(near.distance),
                     a.what,
                     b.what,
@@ -164,20 +164,20 @@ fn plugs_of(c: &ControlSpec) -> Vec<Plug<'_>> {
             vec![
                 plug(
                     "plug",
-                    "the plug",
+                    "plug",
                     stack(
                         front,
                         vec![(front + 45.0, round(14.0)), (front + 70.0, round(7.0))],
                     ),
                 ),
-                plug("jack-contacts", "a contact pushed back", contacts),
+                plug("jack-contacts", "contact, pushed back,", contacts),
             ]
         }
         ControlKind::Inlet => {
             let half = DVec2::new(14.0, 10.25);
             vec![plug(
                 "plug",
-                "the connector",
+                "connector",
                 stack(
                     front,
                     vec![
@@ -191,7 +191,7 @@ fn plugs_of(c: &ControlSpec) -> Vec<Plug<'_>> {
             let front = front.max(c.wall + r.cap_height + OFF);
             vec![plug(
                 "plug",
-                "the cord",
+                "cord",
                 stack(front, vec![(front + 30.0, round(9.0))]),
             )]
         }
@@ -201,45 +201,11 @@ fn plugs_of(c: &ControlSpec) -> Vec<Plug<'_>> {
             let cap = r.cap.unwrap_or(r.bushing.unwrap_or(12.0));
             vec![plug(
                 "fuse-draw",
-                "the fuse, drawn out with its cap,",
+                "fuse, drawn out with its cap,",
                 stack(front, vec![(front + r.cap_height + fuse + 5.0, round(cap))]),
             )]
         }
         _ => Vec::new(),
     };
     made.into_iter().flatten().collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use crate::study::study;
-
-    fn panel(second: &str) -> String {
-        format!(
-            "[design]\nname = \"p\"\n[cabinet]\nwidth = 420\nheight = 400\ndepth = 230\n[cabinet.baffle]\nthickness = 15\nset-back = 20\n\
-             [chassis]\nthickness = 3\n[chassis.panel.rear]\nheight = 70\n\
-             [[control]]\nid = \"A\"\nkind = \"jack\"\nat = {{ left = 100 }}\n{second}"
-        )
-    }
-
-    /// Two 14 mm handles leave the pitch less 14.
-    #[test]
-    fn plugs_side_by_side_leave_the_pitch_less_a_handle() {
-        let jack = |left: f64| {
-            panel(&format!(
-                "[[control]]\nid = \"B\"\nkind = \"jack\"\nturn = 0\nat = {{ left = {left} }}\n"
-            ))
-        };
-        let gap = |left: f64| {
-            let s = study(&jack(left)).unwrap();
-            s.report
-                .findings
-                .iter()
-                .find(|f| f.id == "plug-pitch")
-                .map(|f| f.measured)
-        };
-        let near = gap(114.5).unwrap();
-        assert!((0.5 - 0.0241..=0.5 + 1e-9).contains(&near), "{near}");
-        assert_eq!(gap(125.0), None);
-    }
 }

@@ -3,4 +3,5 @@
 mod cli;
 mod closed_forms;
 mod designs;
+mod in_use;
 mod random;

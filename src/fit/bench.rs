@@ -6,6 +6,7 @@ use super::report::{Finding, Severity};
 use crate::assembly::{Kind, Part};
 use crate::units;
 use glam::{DVec2, DVec3};
+use std::cell::OnceCell;
 
 pub(super) const DOC: Doc = Doc {
     ids: &["bench-rest"],
@@ -23,10 +24,7 @@ level. Where fewer than three points bear, it says that it topples.",
 const OFF: f64 = 5.0;
 
 fn is_glass(p: &Part) -> bool {
-    matches!(
-        p.kind,
-        Kind::SmallTube | Kind::PowerTube | Kind::Rectifier
-    )
+    matches!(p.kind, Kind::SmallTube | Kind::PowerTube | Kind::Rectifier)
 }
 
 /// A point seen from the component side: place in the plate's plane and height over its component face.
@@ -40,11 +38,40 @@ struct Point {
 /// Not a part: one of the far corners that hold the first triangle.
 const NONE: usize = usize::MAX;
 
+/// The points of one part, and a box round them that tells cheaply how high they may stand.
+struct Cloud<'f> {
+    low: DVec2,
+    high: DVec2,
+    top: f64,
+    points: Box<dyn Fn() -> Vec<Point> + 'f>,
+    made: OnceCell<Vec<Point>>,
+}
+
+impl Cloud<'_> {
+    fn points(&self) -> &[Point] {
+        self.made.get_or_init(|| (self.points)())
+    }
+
+    /// No point of it stands higher over the plane than this.
+    fn most_over(&self, three: &[Point; 3]) -> f64 {
+        let corners = [
+            self.low,
+            DVec2::new(self.low.x, self.high.y),
+            DVec2::new(self.high.x, self.low.y),
+            self.high,
+        ];
+        let lowest = (corners.iter())
+            .map(|c| height_at(three, *c))
+            .fold(f64::INFINITY, f64::min);
+        self.top - lowest
+    }
+}
+
 /// The triangle of highest points over `middle`: the plane through them has all points below it, and is the lowest such plane there.
 ///
 /// Starts from far corners deep below and takes the point that stands highest over the plane again and again. The plane's height at
 /// `middle` rises with every step, so it ends.
-fn rest(points: &[Point], middle: DVec2) -> [Point; 3] {
+fn rest(clouds: &[Cloud<'_>], middle: DVec2) -> [Point; 3] {
     const FAR: f64 = 1e6;
     let corner = |x: f64, y: f64| Point {
         at: middle + DVec2::new(x, y) * FAR,
@@ -54,12 +81,20 @@ fn rest(points: &[Point], middle: DVec2) -> [Point; 3] {
     let mut three = [corner(0.0, 2.0), corner(-2.0, -1.0), corner(2.0, -1.0)];
     // a few dozen steps do; far corners round so coarsely that the same points could come again for ever
     for _ in 0..1_000 {
-        let over = |p: &Point| p.height - height_at(&three, p.at);
-        let Some((most, p)) = points
-            .iter()
-            .map(|p| (over(p), p))
-            .max_by(|a, b| a.0.total_cmp(&b.0))
-        else {
+        let mut best: Option<(f64, Point)> = None;
+        for cloud in clouds {
+            let bound = cloud.most_over(&three);
+            if bound < 1e-9 || best.is_some_and(|b| bound < b.0) {
+                continue;
+            }
+            for p in cloud.points() {
+                let over = p.height - height_at(&three, p.at);
+                if best.is_none_or(|b| over > b.0) {
+                    best = Some((over, *p));
+                }
+            }
+        }
+        let Some((most, p)) = best else {
             break;
         };
         let again = three.iter().any(|q| q.at == p.at && q.height == p.height);
@@ -69,7 +104,7 @@ fn rest(points: &[Point], middle: DVec2) -> [Point; 3] {
         // the new point takes the place of the corner on whose account the middle stays within
         let with = |k: usize| {
             let mut t = three;
-            t[k] = *p;
+            t[k] = p;
             t
         };
         let Some(k) = (0..3).max_by(|&a, &b| {
@@ -111,30 +146,42 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Option<Finding> {
     let face = plate.component(0.0, 0.0).at;
     let parts = &scene.assembly.parts;
     let (mut mass, mut moment) = (0.0, DVec3::ZERO);
-    let mut points = Vec::new();
+    let mut clouds = Vec::new();
+    let mut glass = 0.0_f64;
     for (i, p) in parts.iter().enumerate().filter(|(_, p)| p.moves) {
         let shape = &scene.assembly.shapes[p.shape];
         let m = shape.volume * p.density;
         mass += m;
         moment += p.pose.point(shape.centroid) * m;
-        points.extend(scene.shape(p).mesh().points.iter().map(|&q| {
-            let q = p.pose.point(q);
-            Point {
-                at: q.truncate(),
-                height: (q - face).dot(up),
-                part: i,
-            }
-        }));
+        let [low, high] = scene.boxes[i];
+        let top = (low - face).dot(up).max((high - face).dot(up));
+        if is_glass(p) {
+            glass = glass.max(top);
+        }
+        let mesh = scene.shape(p).mesh();
+        clouds.push(Cloud {
+            low: low.truncate(),
+            high: high.truncate(),
+            top,
+            points: Box::new(move || {
+                (mesh.points.iter())
+                    .map(|&q| p.pose.point(q))
+                    .map(|q| Point {
+                        at: q.truncate(),
+                        height: (q - face).dot(up),
+                        part: i,
+                    })
+                    .collect()
+            }),
+            made: OnceCell::new(),
+        });
     }
-    if mass <= 0.0 || points.is_empty() {
+    // a bare plate lies flat
+    if mass <= 0.0 || clouds.iter().all(|c| c.top < 1e-6) {
         return None;
     }
     let middle = (moment / mass).truncate();
-    let three = rest(&points, middle);
-    let glass = (points.iter())
-        .filter(|p| is_glass(&parts[p.part]))
-        .map(|p| p.height)
-        .fold(0.0, f64::max);
+    let three = rest(&clouds, middle);
     let lowest = three.iter().map(|p| p.height).fold(0.0, f64::max);
     let normal = {
         let [a, b, c] = three.map(|p| p.at.extend(p.height));
@@ -175,7 +222,11 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Option<Finding> {
         wanted: props.max(lowest),
         unit: "mm".into(),
         text,
-        hint: "pull the tubes before you turn it over, or make a cradle".into(),
+        hint: if glass > 0.0 {
+            "pull the tubes before you turn it over, or make a cradle".into()
+        } else {
+            String::new()
+        },
         source: "geometry and the catalogue's masses".into(),
     })
 }
@@ -201,8 +252,17 @@ mod tests {
             point(0.0, 100.0, 10.0, 2),
             point(100.0, 100.0, 4.0, 3),
         ];
+        let table = || {
+            legs.map(|p| Cloud {
+                low: p.at,
+                high: p.at,
+                top: p.height,
+                points: Box::new(move || vec![p]),
+                made: OnceCell::new(),
+            })
+        };
         let on = |m: DVec2| {
-            let mut t: Vec<usize> = rest(&legs, m).iter().map(|p| p.part).collect();
+            let mut t: Vec<usize> = rest(&table(), m).iter().map(|p| p.part).collect();
             t.sort_unstable();
             t
         };
@@ -211,7 +271,7 @@ mod tests {
         assert_eq!(on(DVec2::new(70.0, 70.0)), [1, 2, 3]);
         // a middle outside the legs does not stay up
         assert!(on(DVec2::new(-5.0, 50.0)).contains(&NONE));
-        let t = rest(&legs, DVec2::new(70.0, 70.0));
+        let t = rest(&table(), DVec2::new(70.0, 70.0));
         // plane through (100,0,10), (0,100,10), (100,100,4): falls 0.06 for each mm in x and in y
         assert!((height_at(&t, DVec2::new(70.0, 70.0)) - (10.0 - 0.06 * 40.0)).abs() < 1e-9);
     }

@@ -56,7 +56,12 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
                     vec![h.id.clone(), flat.id.clone()],
                     flat.pose.point(h.at.extend(flat.thickness)),
                     d,
-                    format!("the hole {} in {} is {} wide", h.id, flat.id, units::show(d)),
+                    format!(
+                        "the hole {} in {} is {} wide",
+                        h.id,
+                        flat.id,
+                        units::show(d)
+                    ),
                     "a smaller hole, a grommet or a screen",
                 ));
             }

@@ -13,6 +13,7 @@ use crate::pose::Pose;
 use crate::solid::{Body, Layer, Recipe, build};
 use crate::units;
 use glam::{DVec2, DVec3};
+use rayon::prelude::*;
 
 pub(super) const DOC: Doc = Doc {
     ids: &["reach-tube", "reach-nut", "reach-screw", "knob-pitch"],
@@ -51,9 +52,9 @@ const BLADE: [f64; 2] = [6.0, 60.0];
 const KNOBS: f64 = 10.0;
 
 pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
-    let mut out: Vec<Finding> = Vec::new();
-    out.extend(scene.design.tubes.iter().filter_map(|t| tube(scene, t)));
-    out.extend(scene.design.controls.iter().filter_map(|c| nut(scene, c)));
+    let (tubes, controls) = (&scene.design.tubes, &scene.design.controls);
+    let mut out: Vec<Finding> = tubes.par_iter().filter_map(|t| tube(scene, t)).collect();
+    out.par_extend(controls.par_iter().filter_map(|c| nut(scene, c)));
     screws(scene, &mut out);
     knobs(scene, &mut out);
     out
@@ -116,9 +117,8 @@ fn tube(scene: &Scene<'_, '_>, t: &TubeSpec) -> Option<Finding> {
     let mut first = None;
     for k in 0..DIRECTIONS {
         let degrees = f64::from(k) * 180.0 / f64::from(DIRECTIONS);
-        let Some(hit) = blocked(degrees).or_else(|| blocked(degrees + 180.0)) else {
-            return None;
-        };
+        // one free direction is enough
+        let hit = blocked(degrees).or_else(|| blocked(degrees + 180.0))?;
         first.get_or_insert(hit);
     }
     let (i, at) = first?;

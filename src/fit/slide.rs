@@ -20,7 +20,7 @@ front as `chassis.enters` says, tubes fitted, and measures it against everything
 blocks, speaker, screws of feet and handle. What hits is an error; what passes nearer than 4 mm a warning; plate, panels and \
 angles with their screws need 0.3 mm beside wood and covering. A back board in the way is a note that it must be off, a knob in \
 the way a note that it goes on after. Retaining screws and brackets go in after the chassis and are left out. Where nothing is \
-short, a note tells the tightest place, if it is nearer than 10 mm.",
+short, a note tells the tightest place, if it is nearer than 6 mm.",
     why: "A tube that stands clear of the magnet when seated may have to pass under its rim to get there.",
     example: "`V1 hits speaker-magnet while the chassis slides in, 62.0 mm before it is seated`: the figure measured is that \
 remaining way.",
@@ -33,7 +33,7 @@ wanted.",
 const WANTED: f64 = 4.0;
 
 /// The tightest place is told if it is nearer than this, mm.
-const SPOKEN_OF: f64 = 10.0;
+const SPOKEN_OF: f64 = 6.0;
 
 /// Wanted beside the plate, panels and angles, mm: the play that lets them slide at all.
 const PLAY: f64 = 0.3;
@@ -157,12 +157,12 @@ fn of_part(scene: &Scene<'_, '_>, moving: usize, staying: &[usize], out: DVec3) 
             continue;
         }
         let rubs = [DVec3::Z, -DVec3::Z, DVec3::X, -DVec3::X].iter().any(|d| {
+            // the other moved the other way: the same, without the room being made again
             let aside = Pose {
-                at: start.at + *d * ASIDE,
-                ..start
+                at: other.pose.at - *d * ASIDE,
+                ..other.pose
             };
-            Swept::new(shape, aside, -out)
-                .passing(scene.shape(other), &other.pose, ASIDE)
+            s.passing(scene.shape(other), &aside, ASIDE)
                 .is_none_or(|p| p.clearance > 0.0)
         });
         if rubs && wanted == 0.0 {

@@ -10,7 +10,8 @@ pub(super) const DOC: Doc = Doc {
     title: "Wood moves",
     does: "Works out how much the depth of the sides changes between 30 and 70 % relative humidity at 21 C, starting from wood at rest at 50 %: across \
 the grain for solid wood, flat-sawn, as the sides' grain runs round the box; in the sheet's plane for plywood. Tells what then is left of \
-the recess of the longest control: a warning if it may stand out.",
+the recess of the longest control: a warning if it may stand out. Less than 0.5 mm is \
+not spoken of.",
     why: "A pine side 250 mm deep changes by 4 mm from a dry winter to a damp summer; a recess of 3 mm set in summer may be gone by spring. Along the \
 grain, the inside width, nothing worth speaking of changes.",
     example: "`the sides, 250.0 mm deep in ponderosa pine, lose 1.7 mm by 30 % humidity and gain 2.1 mm by 70 %`",
@@ -25,6 +26,9 @@ const MOISTURE: [f64; 3] = [6.17, 9.24, 13.09];
 
 /// Change of plywood in its plane for each 10 % of relative humidity.
 const PLYWOOD: f64 = 0.0002;
+
+/// Less than this is not spoken of unless it makes something stand out, mm.
+const SPOKEN_OF: f64 = 0.5;
 
 /// Tangential change per 1 % of moisture.
 const TANGENTIAL: [(&str, f64); 11] = [
@@ -57,6 +61,10 @@ pub(super) fn of_design(design: &Design, recess: Option<(f64, &str)>) -> Option<
     let (margin, longest) = recess?;
     let [loss, gain] = change(&side.material, cabinet.depth)?;
     let left = margin - loss;
+    // sheet material hardly moves
+    if loss.max(gain) < SPOKEN_OF && left >= 0.0 {
+        return None;
+    }
     // what stands out already is told by another check
     let short = left < 0.0 && margin >= 0.0;
     Some(Finding {

@@ -67,7 +67,7 @@ impl<'p, 'b> Swept<'p, 'b> {
                 if let Some(inside) = self.swallowed(other, pose) {
                     return Some(inside);
                 }
-                let along = self.along(q);
+                let along = self.along(q, found.distance);
                 return Some(Passing {
                     clearance: found.distance,
                     along,
@@ -76,7 +76,7 @@ impl<'p, 'b> Swept<'p, 'b> {
             }
             return Some(Passing {
                 clearance: 0.0,
-                along: self.along(q),
+                along: self.along(q, 0.0),
                 at: found.at,
             });
         }
@@ -133,18 +133,18 @@ impl<'p, 'b> Swept<'p, 'b> {
         if self.body.contains(&self.start, p) {
             return here(0.0, p);
         }
-        let (distance, along) = self.backwards(p)?;
-        (distance < NO_DISTANCE).then_some(())?;
+        let along = self.backwards(p, NO_DISTANCE)?;
         here(along, p)
     }
 
-    /// Where on the way the body is nearest to a point, mm from the start.
-    fn along(&self, q: DVec3) -> f64 {
-        self.backwards(q).map_or(0.0, |(_, along)| along)
+    /// Where on the way the body comes within `distance` of a point, mm from the start.
+    fn along(&self, q: DVec3, distance: f64) -> f64 {
+        // a little more, for the rounding of a distance taken another way
+        self.backwards(q, distance + 1e-6).unwrap_or(0.0)
     }
 
-    /// The point carried the other way past the body at its start: least distance, and how far it then was carried.
-    fn backwards(&self, q: DVec3) -> Option<(f64, f64)> {
+    /// The point carried the other way past the body at its start: how far it is carried when nearest, if that is below `limit`.
+    fn backwards(&self, q: DVec3, limit: f64) -> Option<f64> {
         let line = Tree::new(&FacedMesh {
             mesh: Mesh {
                 points: vec![q, q - self.way],
@@ -152,13 +152,8 @@ impl<'p, 'b> Swept<'p, 'b> {
             },
             face_of: vec![0],
         });
-        let found = self
-            .body
-            .tree
-            .closest(&self.start, &line, &Pose::IDENTITY, f64::INFINITY)?;
-        let length = self.way.length();
-        let along = (q - found.at[1]).length().clamp(0.0, length);
-        Some((found.distance, along))
+        let found = (self.body.tree).closest(&self.start, &line, &Pose::IDENTITY, limit)?;
+        Some((q - found.at[1]).length().min(self.way.length()))
     }
 }
 

@@ -40,11 +40,20 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
     let prepared = fit::prepare(&assembly);
     let measured = fit::measure_all(&design, &assembly, &prepared);
     let mut findings = fit::findings(&design, &assembly, &measured);
+    findings.extend(fit::in_use(&design, &assembly, &prepared, &measured));
+    fit::sort(&mut findings);
     let first = (&assembly, prepared.as_slice(), measured.as_slice());
     let retry = |nudges: &Nudges| -> Option<Vec<Finding>> {
         let (design, assembly) = build(&params, nudges, limits).ok()?;
         let measured = fit::measure_again(&design, &assembly, first);
         Some(fit::findings(&design, &assembly, &measured))
+    };
+    // dearer than measuring what was shifted, so asked of a cure that is good at rest
+    let usable = |nudges: &Nudges| -> Option<Vec<Finding>> {
+        let (design, assembly) = build(&params, nudges, limits).ok()?;
+        let prepared = fit::prepare(&assembly);
+        let measured = fit::measure_all(&design, &assembly, &prepared);
+        Some(fit::in_use(&design, &assembly, &prepared, &measured))
     };
     fit::add_cures(
         &design,
@@ -53,6 +62,7 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
         &measured,
         &mut findings,
         &retry,
+        &usable,
     );
     let meshes: Vec<Mesh> = assembly
         .shapes

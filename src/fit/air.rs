@@ -149,11 +149,8 @@ pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Opti
             None
         }
     };
-    // what the builder wrote last counts
-    for ([x, y], air) in design.clearances.iter().rev() {
-        if pair(x, y).is_some() {
-            return Some((*air, format!("{x} to {y}: the design's own rule")));
-        }
+    if let Some((air, [x, y])) = own(design, a, b) {
+        return Some((air, format!("{x} to {y}: the design's own rule")));
     }
     if parted {
         return None;
@@ -171,6 +168,19 @@ pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Opti
         }
     }
     None
+}
+
+/// What the builder wrote of two kinds; the last counts.
+fn own<'d>(design: &'d Design, a: &Part, b: &Part) -> Option<(f64, &'d [String; 2])> {
+    let meant = |x: &str, y: &str| means(x, a.kind) && means(y, b.kind);
+    (design.clearances.iter().rev())
+        .find(|([x, y], _)| meant(x, y) || meant(y, x))
+        .map(|(words, air)| (*air, words))
+}
+
+/// Air that the design itself asks for between two parts, mm.
+pub(super) fn own_rule(design: &Design, a: &Part, b: &Part) -> Option<f64> {
+    own(design, a, b).map(|o| o.0)
 }
 
 fn bulb(design: &Design, part: &Part) -> f64 {

@@ -16,7 +16,7 @@ const FURTHEST: usize = 60;
 const MOST: usize = 6;
 
 /// Adds a hint to the findings that a shift of one item would end. `retry` resolves and measures the whole design with items shifted and
-/// returns what it then finds, or nothing if it cannot be built.
+/// returns what it then finds, or nothing if it cannot be built; `in_use` the same of the amp in use.
 pub fn add_cures(
     design: &Design,
     assembly: &Assembly,
@@ -24,6 +24,7 @@ pub fn add_cures(
     measured: &[Measured],
     findings: &mut [Finding],
     retry: &dyn Fn(&Nudges) -> Option<Vec<Finding>>,
+    in_use: &dyn Fn(&Nudges) -> Option<Vec<Finding>>,
 ) {
     let owners: BTreeMap<&str, &str> = assembly
         .parts
@@ -78,11 +79,12 @@ pub fn add_cures(
                 continue;
             };
             let this = key(finding, &owners);
-            if after
-                .iter()
-                .map(|f| key(f, &owners))
-                .all(|k| k != this && before.contains(&k))
-            {
+            let good = |found: &[Finding]| {
+                (found.iter().filter(|f| f.severity != Severity::Note))
+                    .map(|f| key(f, &owners))
+                    .all(|k| k != this && before.contains(&k))
+            };
+            if good(&after) && in_use(&nudges).is_some_and(|found| good(&found)) {
                 finding.hint =
                     format!("move {owner} {} {}", units::show(mm as f64), direction(dir));
                 break;

@@ -274,39 +274,6 @@ fn of_joint(
     }
 }
 
-/// A countersink deeper than its sheet leaves a knife edge and a loose screw.
-pub(super) fn of_countersinks(design: &Design) -> Vec<Finding> {
-    let mut out = Vec::new();
-    for f in &design.flats {
-        for h in &f.holes {
-            if let crate::design::HoleShape::Countersunk { d, head, angle, .. } = h.shape {
-                let cone = (head - d) / 2.0 / (angle / 2.0).to_radians().tan();
-                if cone > f.thickness {
-                    out.push(Finding {
-                        id: "countersink-deep".into(),
-                        severity: Severity::Warning,
-                        about: vec![h.id.clone(), f.id.clone()],
-                        at_mm: f.pose.point(h.at.extend(f.thickness)).to_array(),
-                        measured: cone,
-                        wanted: f.thickness,
-                        unit: "mm".into(),
-                        text: format!(
-                            "the countersink of {} is {} deep, {} is {} thick: it breaks through",
-                            h.id,
-                            units::show(cone),
-                            f.id,
-                            units::show(f.thickness)
-                        ),
-                        hint: "a smaller screw, a pan head, or thicker sheet".into(),
-                        source: "arithmetic on the head sizes of the catalogue".into(),
-                    });
-                }
-            }
-        }
-    }
-    out
-}
-
 /// What the design had to say before anything was measured.
 pub(super) fn of_remarks(design: &Design) -> Vec<Finding> {
     design

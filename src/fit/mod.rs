@@ -1,19 +1,32 @@
 //! What is checked, one file per check, and what a check reports.
 
 mod air;
+mod bench;
 mod cure;
 mod findings;
+mod finger;
+mod in_use;
 mod measure_all;
 mod metals;
+mod metal;
+mod page;
+mod plug;
+mod pull;
+mod reach;
+mod recess;
 mod report;
 mod safety;
+mod slide;
+mod wood;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
+pub use in_use::in_use;
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use metals::{
     PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
 };
+pub use page::reference_page;
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 
 use crate::assembly::{Assembly, Group, Rule};
@@ -21,13 +34,26 @@ use crate::design::Design;
 use crate::mesh::Mesh;
 use crate::units;
 
-/// Everything that is found, worst first.
+/// Everything that is found at rest, worst first; what moves is looked at by [`in_use`].
 #[must_use]
 pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
     let mut all = findings::of_pairs(design, assembly, measured);
-    all.extend(findings::of_countersinks(design));
+    all.extend(metal::of_design(design));
+    let recess = recess::of_design(design, assembly);
+    let longest = (recess.iter())
+        .filter(|f| f.severity == Severity::Note)
+        .min_by(|a, b| a.measured.total_cmp(&b.measured))
+        .map(|f| (f.measured, f.about[1].as_str()));
+    all.extend(wood::of_design(design, longest));
+    all.extend(recess);
     all.extend(findings::of_remarks(design));
     all.extend(safety::of_design(design));
+    sort(&mut all);
+    all
+}
+
+/// Worst first.
+pub fn sort(all: &mut [Finding]) {
     // the deepest shortfall first within a severity, then by name, so that the order never depends on chance
     all.sort_by(|a, b| {
         let short = |f: &Finding| {
@@ -43,7 +69,6 @@ pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> 
             .then_with(|| a.about.cmp(&b.about))
             .then_with(|| a.id.cmp(&b.id))
     });
-    all
 }
 
 /// The verdict that findings give.

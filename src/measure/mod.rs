@@ -9,6 +9,7 @@ mod contact;
 mod exact;
 mod local;
 mod overlap;
+mod sweep;
 #[cfg(test)]
 mod tests;
 mod tree;
@@ -16,6 +17,7 @@ mod triangle;
 
 pub use broad::near_pairs;
 pub use overlap::{Overlap, overlap};
+pub use sweep::{Passing, Swept};
 
 use crate::mesh::{Division, Mesh, faced_mesh};
 use crate::pose::Pose;
@@ -43,6 +45,8 @@ const NO_DISTANCE: f64 = 1e-9;
 pub struct Prepared<'b> {
     body: &'b Body,
     mesh: Mesh,
+    /// For each triangle the index of its face.
+    faces: Vec<u32>,
     tree: Tree,
     inner: DVec3,
     walls: OnceLock<Vec<Option<contact::Wall>>>,
@@ -87,6 +91,7 @@ impl<'b> Prepared<'b> {
         Prepared {
             body,
             mesh: faced.mesh,
+            faces: faced.face_of,
             tree,
             inner,
             walls: OnceLock::new(),

@@ -4,4 +4,5 @@ mod cli;
 mod closed_forms;
 mod designs;
 mod properties;
+mod in_use;
 mod random;

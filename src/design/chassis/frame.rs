@@ -313,6 +313,7 @@ pub(in crate::design) fn frame(
             z0,
             thickness: t,
             up,
+            from_rear,
             inside: size.width,
         },
         groove: GrooveFrame {

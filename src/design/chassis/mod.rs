@@ -40,6 +40,8 @@ pub struct PlateFrame {
     pub thickness: f64,
     /// Components on top (tubes up) or hanging (tubes down).
     pub up: bool,
+    /// Slides in from the rear; else from the front.
+    pub from_rear: bool,
     /// Inside width of the cabinet.
     pub inside: f64,
 }

@@ -1,0 +1,176 @@
+//! The checks of the amp in use against arithmetic on the same design.
+
+use groovewright::fit::{Finding, Severity};
+use groovewright::study::{Study, study};
+
+/// What a measured distance may fall short of the true one by, mm.
+const SHORT: f64 = 0.0241;
+
+fn design(name: &str) -> Study {
+    let path = format!("{}/tests/designs/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    study(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+fn all<'s>(s: &'s Study, id: &str) -> Vec<&'s Finding> {
+    s.report.findings.iter().filter(|f| f.id == id).collect()
+}
+
+fn near(measured: f64, truth: f64) {
+    assert!(
+        measured <= truth + 1e-6 && measured >= truth - SHORT,
+        "{measured} for {truth}"
+    );
+}
+
+/// Glass of radius 16.5 on the screw's own line meets its shank, radius 2.5, when their axes are 19 apart.
+#[test]
+fn a_tube_meets_a_screw_at_the_sum_of_their_radii() {
+    let s = design("tube-under-handle-screw");
+    let tube = s.design.tubes[0].pose.at;
+    let screw = s
+        .design
+        .fasteners
+        .iter()
+        .find(|f| f.id == "handle-screw-1")
+        .unwrap();
+    assert!((screw.pose.at.x - tube.x).abs() < 1e-9);
+    let left = screw.pose.at.y + 16.5 + screw.row.major / 2.0 - tube.y;
+    let hit = all(&s, "slide")[0];
+    // both meshes lie a little outside their circles, so contact is told early, never late
+    assert!(
+        hit.measured >= left - 0.002 && hit.measured <= left + SHORT,
+        "{} for {left}",
+        hit.measured
+    );
+    assert_eq!(hit.severity, Severity::Error);
+}
+
+/// The roof's inner face is 180 up; the way to it is what the seated tube leaves.
+#[test]
+fn a_tube_comes_up_as_far_as_the_roof() {
+    let s = design("tube-wedged-under-roof");
+    let t = &s.design.tubes[0];
+    let pull = all(&s, "tube-pull")[0];
+    let room = 180.0 - (t.pose.at.z + t.socket_top + t.seated);
+    assert!(
+        pull.measured <= room + 1e-6 && pull.measured >= room - SHORT - 0.001,
+        "{} for {room}",
+        pull.measured
+    );
+    assert!((pull.wanted - t.pins - 5.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_knob_stands_out_by_its_height_less_the_set_back() {
+    let s = design("knob-stands-out");
+    let c = &s.design.controls[0];
+    let knob = c.knob.as_ref().unwrap();
+    let out = knob.base - c.wall + knob.row.height - 14.0;
+    assert!(out > 0.0);
+    let error = all(&s, "recess")[0];
+    assert!((error.measured + out).abs() < 1e-6);
+    let note = all(&s, "recess")[1];
+    assert_eq!(note.severity, Severity::Note);
+    assert!((note.measured + out).abs() < 1e-6 && note.wanted == 3.0);
+}
+
+#[test]
+fn webs_and_edges_are_those_of_the_drawing() {
+    let s = design("thin-webs");
+    let webs = all(&s, "hole-web");
+    let measured = |a: &str| {
+        webs.iter()
+            .find(|f| f.about[0] == a)
+            .map(|f| f.measured)
+            .unwrap()
+    };
+    // 10 mm holes 11.5 apart
+    assert!((measured("H2") - 1.5).abs() < 1e-9);
+    // 9 above the panel's edge
+    let lamp = s.design.controls[0].row.hole.unwrap() / 2.0;
+    assert!((measured("LAMP") - (9.0 - lamp)).abs() < 1e-9);
+    // 5.8 beyond the seat, less washer and nut
+    let f = s
+        .design
+        .fasteners
+        .iter()
+        .find(|f| f.id == "handle-screw-1")
+        .unwrap();
+    let through = 5.8 - f.row.washer_thickness - f.row.nut_thickness;
+    assert!((all(&s, "screw-short")[0].measured - through).abs() < 1e-9);
+}
+
+/// What is in the way of sliding but comes off is a note: a back board, a lamp's cap.
+#[test]
+fn what_comes_off_first_is_said() {
+    let off = |s: &Study, id: &str| {
+        let f = all(s, id);
+        assert_eq!(f.len(), 1);
+        assert_eq!(f[0].severity, Severity::Note);
+        f[0].about[0].clone()
+    };
+    assert_eq!(
+        off(&design("panel-behind-board"), "slide-board-off"),
+        "back-low"
+    );
+    assert_eq!(off(&design("thin-webs"), "slide-knobs-after"), "LAMP-cap");
+}
+
+/// A demo tells its tightest place on the way in: the lug of an earth stud beside a block.
+#[test]
+fn the_tightest_place_on_the_way_in_is_told() {
+    let path = format!("{}/params/harbour-15.toml", env!("CARGO_MANIFEST_DIR"));
+    let s = study(&std::fs::read_to_string(path).unwrap()).unwrap();
+    let notes = all(&s, "slide");
+    assert_eq!(notes.len(), 1);
+    assert_eq!(notes[0].severity, Severity::Note);
+    let row = |id: &str| s.report.solids.iter().find(|p| p.id == id).unwrap();
+    let (lug, block) = (row("EARTH-lug"), row("retain-left-block"));
+    assert_eq!(notes[0].about, [lug.id.clone(), block.id.clone()]);
+    // the lug slides along the block's inner face
+    let gap = lug.box_mm[0][0] - block.box_mm[1][0];
+    near(notes[0].measured, gap);
+}
+
+fn jacks(second: f64) -> Study {
+    study(&format!(
+        "[design]\nname = \"p\"\n[cabinet]\nwidth = 420\nheight = 400\ndepth = 230\n[cabinet.baffle]\nthickness = 15\nset-back = 20\n\
+         [chassis]\nthickness = 3\n[chassis.panel.rear]\nheight = 70\n\
+         [[control]]\nid = \"A\"\nkind = \"jack\"\nat = {{ left = 100 }}\n\
+         [[control]]\nid = \"B\"\nkind = \"jack\"\nat = {{ left = {second} }}\n"
+    ))
+    .unwrap()
+}
+
+/// Two handles of 14 mm leave the pitch less 14.
+#[test]
+fn plugs_side_by_side_leave_the_pitch_less_a_handle() {
+    let s = jacks(114.5);
+    near(all(&s, "plug-pitch")[0].measured, 0.5);
+    assert_eq!(
+        all(&jacks(113.0), "plug-pitch")[0].severity,
+        Severity::Error
+    );
+    assert!(all(&jacks(125.0), "plug-pitch").is_empty());
+}
+
+/// Wood Handbook, chapter 13: dD = D C dM; 250 mm of ponderosa pine, 0.00216 per 1 %, 9.24 to 6.17 %.
+#[test]
+fn dry_air_takes_what_the_handbook_says_from_the_recess() {
+    let s = design("pine-dries");
+    let margin = all(&s, "recess")[0].measured;
+    let left = margin - 250.0 * 0.00216 * (9.24 - 6.17);
+    assert!(margin > 0.0 && left < 0.0);
+    assert!((all(&s, "wood-moves")[0].measured - left).abs() < 1e-9);
+}
+
+/// A gap of 16 and a hole of 14 let 12 mm through; the 6 mm that the demos leave do not.
+#[test]
+fn the_finger_goes_through_what_is_wider_than_it() {
+    let s = design("gap-for-a-finger");
+    let found = all(&s, "test-finger");
+    let of = |a: &str| found.iter().find(|f| f.about[0] == a).unwrap().measured;
+    near(of("plate"), 16.0);
+    assert!((of("VENT") - 14.0).abs() < 1e-9);
+    assert_eq!(found.len(), 2);
+}

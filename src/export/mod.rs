@@ -1,6 +1,8 @@
 //! One file per format; each takes finished data and returns bytes. One function writes files.
 
+mod bench;
 pub mod caution;
+pub mod csv;
 pub mod files;
 pub mod glb;
 pub mod json;

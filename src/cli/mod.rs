@@ -4,6 +4,7 @@
 mod build;
 mod fit;
 mod input;
+mod metals;
 mod parts;
 mod show;
 mod start;

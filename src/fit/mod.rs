@@ -4,12 +4,16 @@ mod air;
 mod cure;
 mod findings;
 mod measure_all;
+mod metals;
 mod report;
 mod safety;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
+pub use metals::{
+    PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
+};
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 
 use crate::assembly::{Assembly, Group, Rule};

@@ -574,6 +574,66 @@ fn parts_shows_sources() {
     assert!(one.contains("tube EL84") && one.contains("source"), "{one}");
 }
 
+#[test]
+fn parts_ends_with_lines_that_the_parameter_file_takes() {
+    let dir = folder();
+    let one = run_in(dir.path(), &["parts", "EL84"]);
+    let text = out(&one);
+    let lines = &text[text.find("[[tube]]").expect("lines to paste")..];
+    let head = FITS.split("[[tube]]").next().expect("a head");
+    let with = format!("{head}{lines}at = {{ centre = 0, middle = 0 }}\n");
+    fs::write(dir.path().join("amp.toml"), with).expect("written");
+    let fit = run_in(dir.path(), &["fit", "amp.toml", "--format", "json"]);
+    assert!(code(&fit) < 2, "{}", err(&fit));
+    assert!(out(&fit).contains("\"id\": \"V1\""), "{}", out(&fit));
+}
+
+#[test]
+fn parts_names_the_tools_for_a_hole_and_refuses_the_unknown() {
+    let dir = folder();
+    let hole = out(&run_in(dir.path(), &["parts", "28.6 mm"]));
+    assert!(
+        hole.contains("28.6 mm (1 1/8 in)") && hole.contains("punch 1 1/8"),
+        "{hole}"
+    );
+    let none = run_in(dir.path(), &["parts", "EL8444"]);
+    assert_eq!(code(&none), 2);
+    assert!(
+        err(&none).contains("nothing in the catalogue") && err(&none).contains("EL84"),
+        "{}",
+        err(&none)
+    );
+    assert!(out(&none).is_empty());
+    let long = run_in(dir.path(), &["parts", &"x".repeat(10_000)]);
+    assert!(code(&long) == 2 && err(&long).len() < 300, "{}", err(&long));
+}
+
+#[test]
+fn fit_compares_metals_when_asked() {
+    let dir = folder_with(FITS);
+    let plain = out(&run_in(dir.path(), &["fit", "amp.toml"]));
+    let asked = out(&run_in(dir.path(), &["fit", "amp.toml", "--materials"]));
+    assert!(
+        asked.starts_with(&plain) && !plain.contains("Aluminium or steel"),
+        "{asked}"
+    );
+    for word in [
+        "Aluminium or steel for this plate",
+        "as drawn",
+        "steel low carbon",
+        "skin depth",
+        "rusts",
+    ] {
+        assert!(asked.contains(word), "{word}: {asked}");
+    }
+    let json = run_in(
+        dir.path(),
+        &["fit", "amp.toml", "--materials", "--format", "json"],
+    );
+    assert_eq!(code(&json), 2);
+    assert!(out(&json).is_empty() && err(&json).contains("--materials"));
+}
+
 // The writer by itself, where a whole build would be a detour.
 
 fn files(list: &[(&str, &str)]) -> Vec<(String, Vec<u8>)> {

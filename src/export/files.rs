@@ -1,6 +1,6 @@
 //! Which files a build makes. A new output is a variant of [`What`], its word, and its files in [`jobs`].
 
-use super::{csv, glb, json, markdown, step, stl, three_mf};
+use super::{glb, json, markdown, shop_files, step, stl, three_mf};
 use crate::study::Study;
 use crate::views;
 use rayon::prelude::*;
@@ -88,7 +88,7 @@ pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
         .collect();
     // one schedule serves all of the bench's files
     if what.contains(&What::Shop) {
-        files.extend(csv::tables(study));
+        files.extend(shop_files::files(study));
     }
     // drawn together: the pictures share their scene
     if what.contains(&What::Views) {

@@ -261,7 +261,7 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
         if let Some(r) = &t.retainer {
             list.add(
                 "retainer",
-                format!("for {} inside", units::mm_1(r.inside)),
+                format!("for {} inside", units::mm_1(2.0 * r.inside)),
                 1,
                 &t.id,
             );

@@ -2,11 +2,16 @@
 //!
 //! Nothing here knows a file format; `export` turns it into bytes.
 
+pub mod drawing;
+pub mod legend;
 pub mod lists;
 pub mod measure;
 pub mod order;
+pub mod plan;
 pub mod schedule;
+pub mod sheet;
 mod steps;
+pub mod template;
 
 pub use lists::{Bought, Cut, cut_list, hardware};
 pub use measure::{Figure, to_measure};

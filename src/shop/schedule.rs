@@ -32,7 +32,7 @@ impl Placed {
 /// A hole as it is made.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
-    /// Its mark on the drawings: a letter for its size and a number, `B3`.
+    /// Its mark on the drawings: a letter for its size and a number, `b3`.
     pub tag: String,
     /// Id of the hole.
     pub id: String,
@@ -361,14 +361,14 @@ fn tagged(mut rows: Vec<Row>) -> Vec<Row> {
     rows
 }
 
-/// A, B, ... Z, AA, AB, ... without I and O, which read as figures.
+/// a, b, ... z, aa, ab, ... without i, l and o, which read as figures. Small, because `C1` is a builder's name for a can.
 fn letters(n: usize) -> String {
-    const PLAIN: &[u8; 24] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
-    let last = char::from(PLAIN[n % 24]);
-    if n < 24 {
+    const PLAIN: &[u8; 23] = b"abcdefghjkmnpqrstuvwxyz";
+    let last = char::from(PLAIN[n % 23]);
+    if n < 23 {
         last.to_string()
     } else {
-        format!("{}{last}", letters(n / 24 - 1))
+        format!("{}{last}", letters(n / 23 - 1))
     }
 }
 
@@ -487,9 +487,9 @@ mod tests {
 
     #[test]
     fn letters_go_on_after_z() {
-        assert_eq!(letters(0), "A");
-        assert_eq!(letters(8), "J");
-        assert_eq!(letters(23), "Z");
-        assert_eq!(letters(24), "AA");
+        assert_eq!(letters(0), "a");
+        assert_eq!(letters(8), "j");
+        assert_eq!(letters(22), "z");
+        assert_eq!(letters(23), "aa");
     }
 }

@@ -1,6 +1,7 @@
 //! The builder's tools, by the holes they make.
 
 use super::ledger::Ledger;
+use crate::catalogue::{self, DrillRow, PunchRow, Row};
 use crate::params::{Params, Sp};
 use crate::units::{self, LengthUnit};
 
@@ -36,6 +37,8 @@ pub struct Countersinker {
 pub struct ToolBox {
     /// Whether the file has a table of tools at all.
     pub listed: bool,
+    /// Whether to name inch sizes where something is to be bought.
+    pub inch: bool,
     /// Twist drills, smallest first.
     pub drills: Vec<Tool>,
     /// Chassis punches, smallest first.
@@ -53,7 +56,10 @@ const MOST_STEPS: f64 = 200.0;
 
 pub(super) fn tools(params: &Params, ledger: &mut Ledger) -> ToolBox {
     let Some(t) = &params.tools else {
-        return ToolBox::default();
+        return ToolBox {
+            inch: ledger.inch,
+            ..ToolBox::default()
+        };
     };
     let mut steps = Vec::new();
     for bit in &t.step_bit {
@@ -92,15 +98,21 @@ pub(super) fn tools(params: &Params, ledger: &mut Ledger) -> ToolBox {
     }
     ToolBox {
         listed: true,
-        drills: sizes(t.drills.as_ref(), ledger),
-        punches: sizes(t.punches.as_ref(), ledger),
-        saws: sizes(t.hole_saws.as_ref(), ledger),
+        inch: ledger.inch,
+        drills: sizes(t.drills.as_ref(), |r: &DrillRow| r.diameter, ledger),
+        punches: sizes(t.punches.as_ref(), |r: &PunchRow| r.hole, ledger),
+        saws: sizes(t.hole_saws.as_ref(), |r: &PunchRow| r.hole, ledger),
         step_bits: steps,
         countersinks,
     }
 }
 
-fn sizes(list: Option<&Sp<Vec<Sp<String>>>>, ledger: &mut Ledger) -> Vec<Tool> {
+/// Sizes as written: a length, or a name of the catalogue such as `#29`.
+fn sizes<R: Row>(
+    list: Option<&Sp<Vec<Sp<String>>>>,
+    makes: impl Fn(&R) -> f64,
+    ledger: &mut Ledger,
+) -> Vec<Tool> {
     let unit = if ledger.inch {
         LengthUnit::Inch
     } else {
@@ -108,15 +120,16 @@ fn sizes(list: Option<&Sp<Vec<Sp<String>>>>, ledger: &mut Ledger) -> Vec<Tool> {
     };
     let mut out = Vec::new();
     for one in list.map_or(&[][..], |l| &l.value) {
-        match units::parse_length(&one.value, unit) {
-            Ok(d) if d > 0.0 => out.push(Tool {
+        let length = units::parse_length(&one.value, unit).ok();
+        match length.or_else(|| catalogue::find::<R>(&one.value).map(&makes)) {
+            Some(d) if d > 0.0 => out.push(Tool {
                 name: one.value.clone(),
                 d,
             }),
             _ => ledger.error(
                 one.span.clone(),
                 format!("`{}` is no size of a tool", one.value),
-                "a size over 0, e.g. `3.2 mm` or `1/8 in`",
+                "a size over 0, e.g. `3.2 mm` or `1/8 in`, or a name of the catalogue such as `#29`",
                 "write the hole it makes",
             ),
         }

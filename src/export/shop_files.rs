@@ -53,6 +53,11 @@ pub(super) fn files(study: &Study) -> Vec<OutFile> {
         ));
         if p.marked {
             jobs.push((format!("shop/{name}.dxf"), Box::new(move || dxf::dxf(p))));
+        } else if first_of(&plans, p).holes.iter().any(|h| !h.opens_here) {
+            jobs.push((
+                format!("shop/{name}.other-face.dxf"),
+                Box::new(move || dxf::dxf(p)),
+            ));
         }
         if let Some(sheet) = legend::legend_sheet(p) {
             let title = format!("{}: {}, legends", design.name, p.title);
@@ -70,6 +75,11 @@ pub(super) fn files(study: &Study) -> Vec<OutFile> {
     let mut files = csv::tables(study);
     files.par_extend(jobs.into_par_iter().map(|(path, make)| (path, make())));
     files
+}
+
+/// The marked face of the same part.
+fn first_of<'p>(plans: &'p [plan::Plan], p: &'p plan::Plan) -> &'p plan::Plan {
+    plans.iter().find(|q| q.title == p.title).unwrap_or(p)
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use super::read::{Degrees, Length, Sp};
 table! {
     /// `[tools]`: what the builder owns; the drill schedule names these, and says what to buy where none serves.
     pub struct Tools {
-        /// Twist drills by size, each in quotes: `["3 mm", "1/8 in"]`.
+        /// Twist drills by size or name, each in quotes: `["3 mm", "1/8 in", "#29"]`.
         drills: Option<Sp<Vec<Sp<String>>>>,
         /// Chassis punches by the hole they make, each in quotes: `["22 mm", "1 1/8 in"]`.
         punches: Option<Sp<Vec<Sp<String>>>>,

@@ -60,6 +60,11 @@ fn of_part(design: &Design, plans: &[Plan]) -> Drawing {
         let (sheet, scale) = view(size, p);
         sheets.push((sheet, p, p.face.clone(), scale.to_owned()));
     }
+    for p in plans {
+        for sheet in pins(size, p) {
+            sheets.push((sheet, p, format!("{}, sockets", p.face), "2 : 1".into()));
+        }
+    }
     // an angle's legs have holes of their own; both faces of a plate have the same
     let tables: Vec<&Plan> = if plans.iter().any(|p| p.title != plans[0].title) {
         plans.iter().collect()
@@ -101,7 +106,7 @@ fn title_block(
     let [maker, date, note] = &design.title;
     let row = STRIP / 2.0;
     let wide = high.x - low.x;
-    let face = if p.marked && face != "hole table" {
+    let face = if p.marked && face == p.face {
         format!("{face}: mark and drill from this face")
     } else {
         face.to_owned()
@@ -247,15 +252,17 @@ fn view(size: DVec2, p: &Plan) -> (Sheet, &'static str) {
         sheet.line(c - DVec2::X * arm, c + DVec2::X * arm, Pen::Chain);
         sheet.line(c - DVec2::Y * arm, c + DVec2::Y * arm, Pen::Chain);
     }
-    datum_mark(&mut sheet, place, p);
     ordinates(&mut sheet, place, p);
     edge_words(&mut sheet, place, p);
+    datum_mark(&mut sheet, place, p, &taken);
     taken.extend(sheet.labels().map(Label::area));
+    let holes = taken.clone();
     let inside = [
         DVec2::splat(MARGIN + 1.0) + DVec2::Y * STRIP,
         size - (MARGIN + 1.0),
     ];
     let lost = tags(&mut sheet, place, p, taken, inside);
+    names(&mut sheet, place, p, &holes);
     let head = if lost > 0 {
         format!(
             "{lost} marks do not go in at this scale: find those holes by x and y in the hole table"
@@ -271,41 +278,105 @@ fn view(size: DVec2, p: &Plan) -> (Sheet, &'static str) {
     (sheet, word)
 }
 
-/// A heavy corner and the word beside it.
-fn datum_mark(sheet: &mut Sheet, place: Place, p: &Plan) {
+/// A heavy corner and the word beside it: outside the corner, else inside or over it.
+fn datum_mark(sheet: &mut Sheet, place: Place, p: &Plan, taken: &[[DVec2; 2]]) {
     let c = place.at(p.corner);
-    let off = p.way * -1.2;
-    for k in [0.0, 0.3, 0.6] {
-        let o = c + off * (1.0 + k / 2.0);
+    for k in 0..3 {
+        let o = c - p.way * (1.2 + 0.18 * f64::from(k));
         sheet.line(o, o + DVec2::X * p.way.x * 10.0, Pen::Thick);
         sheet.line(o, o + DVec2::Y * p.way.y * 10.0, Pen::Thick);
     }
-    let (anchor, dx) = if p.way.x > 0.0 {
-        (Anchor::Start, 12.0)
+    let out = if p.way.x > 0.0 {
+        Anchor::End
     } else {
-        (Anchor::End, -12.0)
+        Anchor::Start
     };
-    // inside the outline or above it, where no ordinate runs
-    let dy = if p.way.y > 0.0 { 2.0 } else { 3.0 };
-    let y = if p.way.y > 0.0 {
-        place.at(DVec2::new(0.0, p.size.y)).y + dy
+    let into = if p.way.x > 0.0 {
+        Anchor::Start
     } else {
-        c.y + dy
+        Anchor::End
     };
-    let word = if p.way.y > 0.0 {
-        "datum corner is below, at this end"
-    } else {
-        "DATUM"
-    };
-    sheet.text(
-        Label::new(
-            DVec2::new(c.x + if p.way.y > 0.0 { 0.0 } else { dx }, y),
-            3.2,
-            anchor,
-            word,
-        )
-        .bold(),
-    );
+    let top = place.at(p.size).y + 3.0;
+    let spots = [
+        (
+            c + DVec2::new(-3.0 * p.way.x, if p.way.y > 0.0 { -5.0 } else { 3.0 }),
+            out,
+        ),
+        (
+            c + DVec2::new(3.0 * p.way.x, if p.way.y > 0.0 { 2.5 } else { -5.0 }),
+            into,
+        ),
+        (DVec2::new(c.x + 12.0 * p.way.x, top), into),
+    ];
+    for (at, anchor) in spots {
+        let label = Label::new(at, 3.2, anchor, "DATUM").bold();
+        let area = label.area();
+        let free = sheet.labels().all(|l| !meet(&l.area(), &area))
+            && taken.iter().all(|t| !meet(t, &area))
+            && area[0].x > MARGIN
+            && area[1].x < sheet.size.x - MARGIN;
+        if free {
+            sheet.text(label);
+            return;
+        }
+    }
+}
+
+/// Names of the parts on this face, where they find a free place.
+fn names(sheet: &mut Sheet, place: Place, p: &Plan, taken: &[[DVec2; 2]]) {
+    for (at, id) in &p.names {
+        let c = place.at(*at) - DVec2::Y;
+        for k in [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0] {
+            let label = Label::new(c + DVec2::Y * (3.4 * k), 2.8, Anchor::Middle, id.as_str());
+            let area = label.area();
+            if sheet.labels().all(|l| !meet(&l.area(), &area))
+                && taken.iter().all(|t| !meet(t, &area))
+            {
+                sheet.text(label);
+                break;
+            }
+        }
+    }
+}
+
+/// The sockets at twice their size as they stand in the plate, seen where one solders, with pin numbers.
+fn pins(size: DVec2, p: &Plan) -> Vec<Sheet> {
+    const CELL: DVec2 = DVec2::new(62.0, 68.0);
+    let low = DVec2::new(MARGIN, MARGIN + STRIP);
+    let room = size - DVec2::new(2.0 * MARGIN, 2.0 * MARGIN + STRIP + 10.0);
+    let columns = (room.x / CELL.x).floor().max(1.0) as usize;
+    let rows = (room.y / CELL.y).floor().max(1.0) as usize;
+    p.sockets
+        .chunks(columns * rows)
+        .map(|sockets| {
+            let mut sheet = Sheet::new(size);
+            let head = "Sockets as they stand in the plate, seen from the wiring side, twice full size. The arrow points to the gap or key.";
+            let at = DVec2::new(MARGIN + 3.0, size.y - MARGIN - 6.0);
+            sheet.text(Label::new(at, 3.2, Anchor::Start, head));
+            for (k, s) in sockets.iter().enumerate() {
+                let (column, row) = (k % columns, rows - 1 - k / columns);
+                let c = low + CELL * DVec2::new(column as f64 + 0.5, row as f64 + 0.55);
+                sheet.ink.push(Ink::Circle(c, s.hole, Pen::Thin));
+                let reach = s.hole + 2.0;
+                let (tip, tail) = (c + s.key * (s.hole - 0.5), c + s.key * (s.hole * 0.55));
+                sheet.line(tail, tip, Pen::Thick);
+                for turn in [150.0_f64, -150.0] {
+                    let barb = DVec2::from_angle(turn.to_radians()).rotate(s.key);
+                    sheet.line(tip, tip + barb * 2.5, Pen::Thick);
+                }
+                for (number, pin) in &s.pins {
+                    sheet.ink.push(Ink::Circle(c + 2.0 * *pin, 1.2, Pen::Thick));
+                    let out = c + pin.normalize_or_zero() * (reach + 1.5);
+                    let at = out - DVec2::Y * (3.6 * font::CAPITAL / 2.0);
+                    sheet.text(Label::new(at, 3.6, Anchor::Middle, number.to_string()).bold());
+                }
+                let at = c - DVec2::Y * (s.hole + 8.0);
+                let name = font::shortened(true, &format!("{}, {} marked", s.name, s.mark), CELL.x / 3.6);
+                sheet.text(Label::new(at, 3.6, Anchor::Middle, name).bold());
+            }
+            sheet
+        })
+        .collect()
 }
 
 fn edge_words(sheet: &mut Sheet, place: Place, p: &Plan) {

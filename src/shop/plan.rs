@@ -4,6 +4,7 @@ use super::legend;
 use super::schedule::{Row, Schedule, datum_of, face_words, marked_face};
 use super::sheet::Label;
 use crate::assembly::Kind;
+use crate::catalogue;
 use crate::design::{AngleBar, Design, Face, Flat, HoleShape};
 use crate::fit::{Report, kind_word};
 use crate::outline::{Arc, Loop, Node};
@@ -38,6 +39,10 @@ pub struct Plan {
     pub pockets: Vec<(DVec2, DVec2, f64, bool)>,
     /// Outlines of parts that stand on this face.
     pub ghosts: Vec<Loop>,
+    /// The middle of each of those parts, and its id.
+    pub names: Vec<(DVec2, String)>,
+    /// Sockets with their pins, on the wiring face.
+    pub sockets: Vec<Socket>,
     /// Texts to engrave, seen on a panel's outer face.
     pub legends: Vec<Label>,
     /// Words for the lower, upper, left and right edge as seen; empty where none is needed.
@@ -55,6 +60,23 @@ pub struct Hole {
     pub outline: Option<Loop>,
     /// Whether its countersink or blind hole opens at the face shown.
     pub opens_here: bool,
+}
+
+/// A socket seen from the wiring side.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Socket {
+    /// The tube's id and type.
+    pub name: String,
+    /// Centre as seen.
+    pub at: DVec2,
+    /// Diameter of its hole.
+    pub hole: f64,
+    /// Unit direction to its gap or key as seen.
+    pub key: DVec2,
+    /// `gap` or `key`.
+    pub mark: &'static str,
+    /// Pins: number and place as seen, from the centre.
+    pub pins: Vec<(u32, DVec2)>,
 }
 
 /// How the part frame is seen.
@@ -107,8 +129,11 @@ pub fn plans(design: &Design, report: &Report, schedules: &[Schedule]) -> Vec<Pl
             .find(|s| s.part == flat.id)
             .map_or(&[][..], |s| &s.rows);
         let marked = marked_face(design, flat);
-        out.push(of_flat(design, report, flat, rows, marked));
-        if matches!(flat.kind, Kind::Plate | Kind::Panel) {
+        let first = of_flat(design, report, flat, rows, marked);
+        let both = matches!(flat.kind, Kind::Plate | Kind::Panel)
+            || first.holes.iter().any(|h| !h.opens_here);
+        out.push(first);
+        if both {
             let other = if marked == Face::Front {
                 Face::Back
             } else {
@@ -197,6 +222,8 @@ fn of_flat(design: &Design, report: &Report, flat: &Flat, rows: &[Row], face: Fa
         holes,
         pockets,
         ghosts: ghosts(design, report, flat, face, seen),
+        names: names(design, report, flat, face, seen),
+        sockets: sockets(design, flat, face, seen),
         legends: legend::legends(design, flat, face),
         edges: edges.map(str::to_owned),
     }
@@ -231,6 +258,75 @@ fn ghosts(design: &Design, report: &Report, flat: &Flat, face: Face, seen: Seen)
             Loop::rect(a, b)
         };
         out.push(seen.outline(&l));
+    }
+    out
+}
+
+/// The tall items of a face of the plate, each with the middle of its solids' box.
+fn names(
+    design: &Design,
+    report: &Report,
+    flat: &Flat,
+    face: Face,
+    seen: Seen,
+) -> Vec<(DVec2, String)> {
+    let Some(plate) = design.plate.filter(|_| flat.kind == Kind::Plate) else {
+        return Vec::new();
+    };
+    let here = if face == plate.component_face() {
+        "above"
+    } else {
+        "below"
+    };
+    let ids = (design.tubes.iter().map(|t| &t.id))
+        .chain(design.irons.iter().map(|t| &t.id))
+        .chain(design.cans.iter().map(|t| &t.id))
+        .chain(design.boards.iter().map(|t| &t.id));
+    ids.filter_map(|id| {
+        let own = |s: &&crate::fit::SolidRow| {
+            s.group == here
+                && s.id
+                    .strip_prefix(id.as_str())
+                    .is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
+        };
+        let [a, b] = report
+            .solids
+            .iter()
+            .filter(own)
+            .map(|s| s.box_mm.map(|p| plate.local(p.into())))
+            .reduce(|p, q| [p[0].min(q[0]), p[1].max(q[1])])?;
+        Some((seen.point((a + b) / 2.0), id.clone()))
+    })
+    .collect()
+}
+
+/// The sockets with their pins, on the wiring face of the plate.
+fn sockets(design: &Design, flat: &Flat, face: Face, seen: Seen) -> Vec<Socket> {
+    let Some(plate) = design.plate.filter(|_| flat.kind == Kind::Plate) else {
+        return Vec::new();
+    };
+    if face == plate.component_face() {
+        return Vec::new();
+    }
+    let mut out = Vec::new();
+    for t in &design.tubes {
+        let Some(base) = catalogue::find::<catalogue::BaseRow>(&t.socket.base) else {
+            continue;
+        };
+        let place = |p: DVec2| seen.point(plate.local(t.pose.point(p.extend(0.0))));
+        let at = place(DVec2::ZERO);
+        out.push(Socket {
+            name: format!("{} {}", t.id, t.type_id),
+            at,
+            hole: t.socket.hole,
+            key: (place(DVec2::Y) - at).normalize_or_zero(),
+            mark: if base.mark == "key" { "key" } else { "gap" },
+            pins: base
+                .pins()
+                .iter()
+                .map(|p| (p.number, place(p.at) - at))
+                .collect(),
+        });
     }
     out
 }
@@ -274,6 +370,8 @@ fn of_angle(angle: &AngleBar, schedule: &Schedule) -> [Plan; 2] {
             holes,
             pockets: Vec::new(),
             ghosts: Vec::new(),
+            names: Vec::new(),
+            sockets: Vec::new(),
             legends: Vec::new(),
             edges: ["outside corner", "toe", "", ""].map(str::to_owned),
         }
@@ -284,6 +382,39 @@ fn of_angle(angle: &AngleBar, schedule: &Schedule) -> [Plan; 2] {
 mod tests {
     use super::*;
     use crate::{shop, study};
+
+    /// Pins are numbered clockwise from the gap or key, seen from the side where one solders (as tube makers' base diagrams print it).
+    #[test]
+    fn pins_run_clockwise_on_the_wiring_side_from_the_gap() {
+        for text in [
+            include_str!("../../params/lantern-40.toml"),
+            include_str!("../../params/harbour-15.toml"),
+        ] {
+            let s = study::study(text).expect("sound");
+            let plans = plans(&s.design, &s.report, &shop::schedule(&s.design));
+            let wiring: Vec<&Plan> = plans.iter().filter(|p| !p.sockets.is_empty()).collect();
+            assert_eq!(wiring.len(), 1);
+            assert_eq!(wiring[0].sockets.len(), s.design.tubes.len());
+            assert!(wiring[0].face.starts_with("wiring"));
+            for socket in &wiring[0].sockets {
+                for pair in socket.pins.windows(2) {
+                    assert!(pair[0].1.perp_dot(pair[1].1) < 0.0, "{}", socket.name);
+                }
+                let first = socket.key.perp_dot(socket.pins[0].1);
+                assert!(
+                    first < 0.0,
+                    "{}: pin 1 follows the {}",
+                    socket.name,
+                    socket.mark
+                );
+                let hole = wiring[0]
+                    .holes
+                    .iter()
+                    .any(|h| h.at.distance(socket.at) < 1e-9);
+                assert!(hole, "{}", socket.name);
+            }
+        }
+    }
 
     #[test]
     fn a_hole_lies_as_far_from_the_datum_on_every_view() {

@@ -113,9 +113,25 @@ pub struct Schedule {
 pub fn marked_face(design: &Design, flat: &Flat) -> Face {
     match (flat.kind, design.plate) {
         (Kind::Plate, Some(plate)) => plate.component_face(),
-        // the face that shows is spared; the baffle's shows only through cloth
-        (Kind::Board, _) => face_towards(flat, inside(design)),
-        _ => Face::Front,
+        (Kind::Panel, _) => Face::Front,
+        _ => {
+            let usual = match flat.kind {
+                Kind::Board => face_towards(flat, inside(design)),
+                _ => Face::Front,
+            };
+            // countersinks and blind holes say which face is worked
+            let at = |face| {
+                flat.holes
+                    .iter()
+                    .filter(|h| face_of(h) == Some(face))
+                    .count()
+            };
+            match at(Face::Front).cmp(&at(Face::Back)) {
+                std::cmp::Ordering::Greater => Face::Front,
+                std::cmp::Ordering::Less => Face::Back,
+                std::cmp::Ordering::Equal => usual,
+            }
+        }
     }
 }
 
@@ -177,7 +193,12 @@ pub fn datum_of(flat: &Flat) -> (DVec2, DVec2) {
 }
 
 pub(super) fn datum_words(design: &Design, flat: &Flat) -> String {
+    let turned = flat.kind != Kind::Plate && marked_face(design, flat) == Face::Back;
     let (side, end) = match flat.datum {
+        // seen from the back, left and right change places
+        Datum::LowLow if turned => ("right", "low"),
+        Datum::HighLow if turned => ("left", "low"),
+        Datum::LowHigh if turned => ("right", "high"),
         Datum::LowLow => ("left", "low"),
         Datum::HighLow => ("right", "low"),
         Datum::LowHigh => ("left", "high"),
@@ -192,7 +213,7 @@ pub(super) fn datum_words(design: &Design, flat: &Flat) -> String {
             if end == "low" { "lower" } else { "upper" }
         ),
         _ => {
-            let seen = face_words(design, flat, Face::Front);
+            let seen = face_words(design, flat, marked_face(design, flat));
             format!(
                 "{} {side} corner of the drawing, seen on the {seen}",
                 if end == "low" { "lower" } else { "upper" }

@@ -1,7 +1,7 @@
 //! Full-size templates: a face of a part at 1 : 1 on tiles of the builder's paper, to be joined by their crosses and taped to the metal.
 
 use super::plan::Plan;
-use super::schedule::Placed;
+use super::schedule::{Placed, Row};
 use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet, paper};
 use crate::design::{Design, HoleShape};
 use crate::font;
@@ -130,6 +130,15 @@ pub(super) fn moved(l: &Loop, by: DVec2) -> Loop {
     }
 }
 
+fn is_blind(shape: &HoleShape) -> bool {
+    matches!(shape, HoleShape::Pilot { .. })
+}
+
+/// Half the length of a punch mark's cross.
+fn arm(row: &Row) -> f64 {
+    row.diameter().unwrap_or(6.0).clamp(5.0, 12.0) / 2.0 + 2.0
+}
+
 fn draw(sheet: &mut Sheet, p: &Plan, shift: DVec2) {
     sheet
         .ink
@@ -140,6 +149,10 @@ fn draw(sheet: &mut Sheet, p: &Plan, shift: DVec2) {
     }
     for h in &p.holes {
         let c = h.at + shift;
+        // what is made from the other face is marked there
+        if is_blind(&h.row.shape) && !h.opens_here {
+            continue;
+        }
         let spotted = matches!(h.row.placed, Placed::Transferred(_));
         let pen = if spotted { Pen::Dashed } else { Pen::Thick };
         if let Some(l) = &h.outline {
@@ -147,13 +160,14 @@ fn draw(sheet: &mut Sheet, p: &Plan, shift: DVec2) {
         } else if let Some(d) = h.row.diameter() {
             sheet.ink.push(Ink::Circle(c, d / 2.0, pen));
         }
-        if let HoleShape::Countersunk { head, .. } = h.row.shape {
-            let pen = if h.opens_here { Pen::Thin } else { Pen::Dashed };
-            sheet.ink.push(Ink::Circle(c, head / 2.0, pen));
+        if let HoleShape::Countersunk { head, .. } = h.row.shape
+            && h.opens_here
+        {
+            sheet.ink.push(Ink::Circle(c, head / 2.0, Pen::Thin));
         }
         // a hole that is spotted through its mate is not pricked
         if !spotted {
-            let arm = h.row.diameter().unwrap_or(6.0).clamp(5.0, 12.0) / 2.0 + 2.0;
+            let arm = arm(&h.row);
             sheet.line(c - DVec2::X * arm, c + DVec2::X * arm, Pen::Thin);
             sheet.line(c - DVec2::Y * arm, c + DVec2::Y * arm, Pen::Thin);
         }
@@ -179,6 +193,11 @@ fn marks(p: &Plan) -> Vec<Label> {
                 (_, Some((head, _)), _) => head / 2.0,
                 (_, _, d) => d.unwrap_or(0.0) / 2.0,
             };
+            let r = if matches!(h.row.placed, Placed::Transferred(_)) {
+                r
+            } else {
+                r.max(arm(&h.row))
+            };
             [h.at - r, h.at + r]
         })
         .collect();
@@ -195,7 +214,11 @@ fn marks(p: &Plan) -> Vec<Label> {
     .bold();
     taken.push(word.area());
     let mut out = vec![word];
-    for h in &p.holes {
+    for h in p
+        .holes
+        .iter()
+        .filter(|h| h.opens_here || !is_blind(&h.row.shape))
+    {
         let r = match (&h.outline, h.row.countersink(), h.row.diameter()) {
             (Some(_), _, _) => 4.0,
             (_, Some((head, _)), _) => head / 2.0,
@@ -203,6 +226,17 @@ fn marks(p: &Plan) -> Vec<Label> {
         };
         let text = &h.row.tag;
         let width = font::width(true, text) * SIZE;
+        // in a large hole the mark stands inside, off the cross
+        if r > 8.0 {
+            let at = h.at + DVec2::new(1.5 + width / 2.0, 1.5);
+            let label = Label::new(at, SIZE, Anchor::Middle, text.as_str()).bold();
+            let area = label.area();
+            if out.iter().all(|l| !meet(&l.area(), &area)) {
+                taken.push(area);
+                out.push(label);
+                continue;
+            }
+        }
         'search: for ring in 0..12 {
             for k in 0..16 {
                 let dir = DVec2::from_angle(f64::from(k) * std::f64::consts::TAU / 16.0 + 0.5);
@@ -275,10 +309,7 @@ fn foot(sheet: &mut Sheet, design: &Design, p: &Plan, t: &Tiling, tile: Cell) {
         (
             2.8,
             MARGIN + 18.6,
-            format!(
-                "Datum edges meet at: {}. Dashed holes are spotted through another part.",
-                p.datum
-            ),
+            format!("Dashed: spot through the mating part. Datum: {}.", p.datum),
         ),
     ];
     for (k, (size, y, text)) in lines.into_iter().enumerate() {
@@ -342,7 +373,11 @@ mod tests {
                 for (k, sheet) in t.sheets.iter().enumerate() {
                     assert_eq!(sheet.unreadable(), None, "{} tile {}", t.title, k + 1);
                 }
-                for h in &p.holes {
+                for h in p
+                    .holes
+                    .iter()
+                    .filter(|h| h.opens_here || !is_blind(&h.row.shape))
+                {
                     let marked = t
                         .sheets
                         .iter()

@@ -189,3 +189,38 @@ pub fn dxf(p: &Plan) -> Vec<u8> {
     d.text(0, "ENDSEC").text(0, "EOF");
     d.0.into_bytes()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{shop, study};
+
+    #[test]
+    fn every_outline_is_closed_and_codes_come_in_pairs() {
+        let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let plans = shop::plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
+        for p in &plans {
+            let text = String::from_utf8(dxf(p)).expect("ASCII");
+            assert!(text.is_ascii());
+            let lines: Vec<&str> = text.lines().collect();
+            assert_eq!(lines.len() % 2, 0, "{}", p.title);
+            let pairs: Vec<(i32, &str)> = lines
+                .chunks(2)
+                .map(|c| (c[0].trim().parse().expect("a group code"), c[1]))
+                .collect();
+            let count = |name: &str| pairs.iter().filter(|c| **c == (0, name)).count();
+            assert_eq!(count("POLYLINE"), count("SEQEND"));
+            let outlines = p.holes.iter().filter(|h| h.outline.is_some()).count();
+            let pockets = p.pockets.iter().filter(|k| k.3).count();
+            assert_eq!(count("POLYLINE"), 1 + outlines + pockets, "{}", p.title);
+            assert_eq!(pairs.last(), Some(&(0, "EOF")));
+        }
+    }
+
+    #[test]
+    fn a_half_circle_has_a_bulge_of_one() {
+        let mut d = Pairs::default();
+        d.outline("HOLES", &Loop::circle(DVec2::ZERO, 5.0), DVec2::ZERO);
+        assert_eq!(d.0.matches(" 42\n1.0\n").count(), 2, "{}", d.0);
+    }
+}

@@ -128,7 +128,8 @@ fn content(sheet: &Sheet, faces: &mut [Face; 2]) -> String {
             }
             Ink::Text(t) => {
                 let face = &mut faces[usize::from(t.bold)];
-                let hex = face.encoded(&t.text);
+                // the blank parts neighbours on one line when a reader takes the text out
+                let hex = face.encoded(&format!("{} ", t.text));
                 let turn = if t.up { "0 1 -1 0" } else { "1 0 0 1" };
                 let _ = writeln!(
                     c,
@@ -323,5 +324,52 @@ impl Objects {
         );
         self.bytes.extend_from_slice(tail.as_bytes());
         self.bytes
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shop::sheet::{Anchor, Label};
+
+    #[test]
+    fn a_page_is_as_large_as_its_sheet_and_offsets_are_true() {
+        let mut s = Sheet::new(DVec2::new(210.0, 297.0));
+        s.text(Label::new(
+            DVec2::new(10.0, 10.0),
+            4.0,
+            Anchor::Start,
+            "\u{d8}22 \u{bd}",
+        ));
+        let bytes = pdf(&[s], "t");
+        let text = String::from_utf8_lossy(&bytes);
+        // ISO 216: A4 is 210 x 297 mm; 1 pt is 1/72 in (ISO 32000-1, 8.3.2.3)
+        assert!(text.contains("/MediaBox [0 0 595.2756 841.8898]"));
+        let at = |needle: &[u8]| {
+            bytes
+                .windows(needle.len())
+                .rposition(|w| w == needle)
+                .expect("there")
+        };
+        let xref = at(b"xref\n0 ");
+        let start: usize = text
+            .rsplit("startxref\n")
+            .next()
+            .and_then(|t| t.lines().next())
+            .and_then(|t| t.parse().ok())
+            .expect("a number");
+        // `startxref` itself ends in the word
+        assert!(bytes[start..].starts_with(b"xref\n") && start <= xref);
+        for (k, line) in text[text.rfind("xref\n0 ").expect("a table")..]
+            .lines()
+            .skip(3)
+            .enumerate()
+        {
+            let Some(offset) = line.strip_suffix(" 00000 n ") else {
+                break;
+            };
+            let offset: usize = offset.parse().expect("ten digits");
+            assert!(bytes[offset..].starts_with(format!("{} 0 obj", k + 1).as_bytes()));
+        }
     }
 }

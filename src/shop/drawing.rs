@@ -263,6 +263,7 @@ fn view(size: DVec2, p: &Plan) -> (Sheet, &'static str) {
     ];
     let lost = tags(&mut sheet, place, p, taken, inside);
     names(&mut sheet, place, p, &holes);
+    depths(&mut sheet, place, p, &holes);
     let head = if lost > 0 {
         format!(
             "{lost} marks do not go in at this scale: find those holes by x and y in the hole table"
@@ -339,6 +340,52 @@ fn names(sheet: &mut Sheet, place: Place, p: &Plan, taken: &[[DVec2; 2]]) {
     }
 }
 
+/// How deep each groove or rabbet on this face is, beside it where there is room.
+fn depths(sheet: &mut Sheet, place: Place, p: &Plan, taken: &[[DVec2; 2]]) {
+    for (a, b, depth, _) in p.pockets.iter().filter(|k| k.3) {
+        let (low, high) = (place.at(*a), place.at(*b));
+        let size = *b - *a;
+        let text = format!("{:.1} wide, {depth:.1} deep", size.min_element());
+        let mid = (low + high) / 2.0;
+        let spots = [
+            Label::new(
+                DVec2::new(mid.x, high.y + 1.5),
+                2.8,
+                Anchor::Middle,
+                text.as_str(),
+            ),
+            Label::new(
+                DVec2::new(mid.x, low.y - 3.5),
+                2.8,
+                Anchor::Middle,
+                text.as_str(),
+            ),
+            Label::new(
+                DVec2::new(high.x + 3.5, mid.y),
+                2.8,
+                Anchor::Middle,
+                text.as_str(),
+            )
+            .up(),
+            Label::new(
+                DVec2::new(high.x + 8.0, mid.y),
+                2.8,
+                Anchor::Start,
+                text.as_str(),
+            ),
+        ];
+        let free = |l: &Label| {
+            let area = l.area();
+            area[1].x < sheet.size.x - MARGIN
+                && sheet.labels().all(|o| !meet(&o.area(), &area))
+                && taken.iter().all(|t| !meet(t, &area))
+        };
+        if let Some(label) = spots.into_iter().find(free) {
+            sheet.text(label);
+        }
+    }
+}
+
 /// The sockets at twice their size as they stand in the plate, seen where one solders, with pin numbers.
 fn pins(size: DVec2, p: &Plan) -> Vec<Sheet> {
     const CELL: DVec2 = DVec2::new(62.0, 68.0);
@@ -357,7 +404,6 @@ fn pins(size: DVec2, p: &Plan) -> Vec<Sheet> {
                 let (column, row) = (k % columns, rows - 1 - k / columns);
                 let c = low + CELL * DVec2::new(column as f64 + 0.5, row as f64 + 0.55);
                 sheet.ink.push(Ink::Circle(c, s.hole, Pen::Thin));
-                let reach = s.hole + 2.0;
                 let (tip, tail) = (c + s.key * (s.hole - 0.5), c + s.key * (s.hole * 0.55));
                 sheet.line(tail, tip, Pen::Thick);
                 for turn in [150.0_f64, -150.0] {
@@ -366,12 +412,13 @@ fn pins(size: DVec2, p: &Plan) -> Vec<Sheet> {
                 }
                 for (number, pin) in &s.pins {
                     sheet.ink.push(Ink::Circle(c + 2.0 * *pin, 1.2, Pen::Thick));
-                    let out = c + pin.normalize_or_zero() * (reach + 1.5);
+                    // just outside the pins, inside the hole
+                    let out = c + 2.0 * *pin + pin.normalize_or_zero() * 4.2;
                     let at = out - DVec2::Y * (3.6 * font::CAPITAL / 2.0);
                     sheet.text(Label::new(at, 3.6, Anchor::Middle, number.to_string()).bold());
                 }
-                let at = c - DVec2::Y * (s.hole + 8.0);
-                let name = font::shortened(true, &format!("{}, {} marked", s.name, s.mark), CELL.x / 3.6);
+                let at = c - DVec2::Y * (s.hole + 5.0);
+                let name = font::shortened(true, &s.name, CELL.x / 3.6);
                 sheet.text(Label::new(at, 3.6, Anchor::Middle, name).bold());
             }
             sheet
@@ -406,6 +453,12 @@ fn ordinates(sheet: &mut Sheet, place: Place, p: &Plan) {
             .iter()
             .filter(|h| !matches!(h.row.placed, Placed::Transferred(_)))
             .map(|h| (pick(place.at(h.at)), pick(h.row.at)))
+            .chain(
+                (p.pockets.iter())
+                    .filter(|(_, _, _, here)| *here)
+                    .flat_map(|(a, b, _, _)| [*a, *b])
+                    .map(|q| (pick(place.at(q)), pick((q - p.corner) * p.way))),
+            )
             .chain([0.0, pick(p.size)].map(|v| {
                 let seen = pick(p.corner) + pick(p.way) * v;
                 (pick(place.at(DVec2::splat(seen))), v)
@@ -612,16 +665,10 @@ fn hole_table(size: DVec2, p: &Plan) -> Vec<Sheet> {
 mod tests {
     use super::*;
     use crate::shop::{self, plan};
-    use crate::study;
 
     #[test]
     fn no_two_texts_of_a_drawing_meet_and_every_hole_has_its_mark() {
-        for text in [
-            include_str!("../../params/lantern-40.toml"),
-            include_str!("../../params/harbour-15.toml"),
-            include_str!("../../params/pantry-4.toml"),
-        ] {
-            let s = study::study(text).expect("the demo is sound");
+        for s in shop::all_designs() {
             let plans = plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
             for d in drawings(&s.design, &plans) {
                 for (k, sheet) in d.sheets.iter().enumerate() {

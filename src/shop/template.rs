@@ -1,6 +1,6 @@
 //! Full-size templates: a face of a part at 1 : 1 on tiles of the builder's paper, to be joined by their crosses and taped to the metal.
 
-use super::plan::Plan;
+use super::plan::{Hole, Plan};
 use super::schedule::{Placed, Row};
 use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet, paper};
 use crate::design::{Design, HoleShape};
@@ -184,23 +184,31 @@ fn draw(sheet: &mut Sheet, p: &Plan, shift: DVec2) {
 /// Marks of the holes, clear of each other and of the holes, in the plan's own place.
 fn marks(p: &Plan) -> Vec<Label> {
     const SIZE: f64 = 3.2;
+    let reach = |h: &Hole| match (h.row.countersink(), h.row.diameter()) {
+        (Some((head, _)), _) => head / 2.0,
+        (_, d) => d.unwrap_or(0.0) / 2.0,
+    };
+    // rims and crosses of round holes, boxes of the other openings
+    let rims: Vec<(DVec2, f64)> = p
+        .holes
+        .iter()
+        .filter(|h| h.outline.is_none())
+        .map(|h| {
+            let spotted = matches!(h.row.placed, Placed::Transferred(_));
+            let cross = if spotted { 0.0 } else { arm(&h.row) };
+            (h.at, reach(h).max(cross))
+        })
+        .collect();
     let mut taken: Vec<[DVec2; 2]> = p
         .holes
         .iter()
-        .map(|h| {
-            let r = match (&h.outline, h.row.countersink(), h.row.diameter()) {
-                (Some(_), _, _) => 4.0,
-                (_, Some((head, _)), _) => head / 2.0,
-                (_, _, d) => d.unwrap_or(0.0) / 2.0,
-            };
-            let r = if matches!(h.row.placed, Placed::Transferred(_)) {
-                r
-            } else {
-                r.max(arm(&h.row))
-            };
-            [h.at - r, h.at + r]
-        })
+        .filter_map(|h| h.outline.as_ref())
+        .map(Loop::bounds)
         .collect();
+    let clear = |area: &[DVec2; 2]| {
+        rims.iter()
+            .all(|(c, r)| c.clamp(area[0], area[1]).distance(*c) > *r)
+    };
     let word = Label::new(
         p.corner + p.way * 3.0 + DVec2::new(0.0, if p.way.y < 0.0 { -SIZE } else { 0.0 }),
         4.0,
@@ -219,15 +227,11 @@ fn marks(p: &Plan) -> Vec<Label> {
         .iter()
         .filter(|h| h.opens_here || !is_blind(&h.row.shape))
     {
-        let r = match (&h.outline, h.row.countersink(), h.row.diameter()) {
-            (Some(_), _, _) => 4.0,
-            (_, Some((head, _)), _) => head / 2.0,
-            (_, _, d) => d.unwrap_or(0.0) / 2.0,
-        };
+        let r = reach(h);
         let text = &h.row.tag;
         let width = font::width(true, text) * SIZE;
         // in a large hole the mark stands inside, off the cross
-        if r > 8.0 {
+        if r > 8.0 || h.outline.is_some() {
             let at = h.at + DVec2::new(1.5 + width / 2.0, 1.5);
             let label = Label::new(at, SIZE, Anchor::Middle, text.as_str()).bold();
             let area = label.area();
@@ -237,7 +241,7 @@ fn marks(p: &Plan) -> Vec<Label> {
                 continue;
             }
         }
-        'search: for ring in 0..12 {
+        'search: for ring in 0..24 {
             for k in 0..16 {
                 let dir = DVec2::from_angle(f64::from(k) * std::f64::consts::TAU / 16.0 + 0.5);
                 let gap = r + 0.8 + 1.2 * f64::from(ring);
@@ -245,7 +249,7 @@ fn marks(p: &Plan) -> Vec<Label> {
                 let at = mid - DVec2::Y * (SIZE * font::CAPITAL / 2.0);
                 let label = Label::new(at, SIZE, Anchor::Middle, text.as_str()).bold();
                 let area = label.area();
-                if taken.iter().all(|t| !meet(t, &area)) {
+                if clear(&area) && taken.iter().all(|t| !meet(t, &area)) {
                     taken.push(area);
                     out.push(label);
                     break 'search;
@@ -358,16 +362,10 @@ fn foot(sheet: &mut Sheet, design: &Design, p: &Plan, t: &Tiling, tile: Cell) {
 mod tests {
     use super::*;
     use crate::shop::{self, plan};
-    use crate::study;
 
     #[test]
     fn tiles_hold_every_hole_whole_and_no_two_texts_meet() {
-        for text in [
-            include_str!("../../params/lantern-40.toml"),
-            include_str!("../../params/harbour-15.toml"),
-            include_str!("../../params/pantry-4.toml"),
-        ] {
-            let s = study::study(text).expect("the demo is sound");
+        for s in shop::all_designs() {
             let plans = plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
             for (t, p) in templates(&s.design, &plans).iter().zip(&plans) {
                 for (k, sheet) in t.sheets.iter().enumerate() {

@@ -20,6 +20,7 @@ mod on_plate;
 mod place;
 mod speaker;
 mod tanks;
+mod tools;
 mod tubes;
 
 pub use boards::BoardSpec;
@@ -36,10 +37,11 @@ pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use place::Nudges;
 pub use speaker::SpeakerSpec;
 pub use tanks::TankSpec;
+pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
 
 use crate::diag::Diagnostics;
-use crate::params::Params;
+use crate::params::{Corner, Params};
 use glam::DVec3;
 use std::ops::Range;
 
@@ -95,6 +97,12 @@ pub struct Design {
     pub name: String,
     /// Whether bare numbers of the file are inches.
     pub inch: bool,
+    /// Who made it, a date, a line of notes, for title blocks; empty where left out.
+    pub title: [String; 3],
+    /// How the boards meet at the corners.
+    pub corner: Option<Corner>,
+    /// What the builder owns.
+    pub tools: ToolBox,
     /// Sizes of the cabinet.
     pub cabinet: Option<CabinetSize>,
     /// Where the plate is.
@@ -164,6 +172,20 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
     let mut design = Design {
         name: params.design.name.value.clone(),
         inch: ledger.inch,
+        title: [
+            &params.design.maker,
+            &params.design.date,
+            &params.design.note,
+        ]
+        .map(|t| t.as_ref().map_or_else(String::new, |t| t.value.clone())),
+        corner: Some(
+            params
+                .cabinet
+                .corner
+                .as_ref()
+                .map_or(Corner::BoxJoint, |c| c.value),
+        ),
+        tools: tools::tools(params, &mut ledger),
         ..Design::default()
     };
 

@@ -1,6 +1,6 @@
 //! Which files a build makes. A new output is a variant of [`What`], its word, and an arm in `jobs`.
 
-use super::{glb, json, markdown, step, stl, three_mf};
+use super::{glb, json, markdown, shop_files, step, stl, three_mf};
 use crate::study::Study;
 use crate::views;
 use rayon::prelude::*;
@@ -21,18 +21,21 @@ pub enum What {
     Glb,
     /// `model/assembly.3mf`.
     ThreeMf,
+    /// `shop/*`: tables, drawings and templates for the bench.
+    Shop,
     /// `views/*.png`.
     Views,
 }
 
 impl What {
     /// All of them.
-    pub const ALL: [What; 6] = [
+    pub const ALL: [What; 7] = [
         What::Fit,
         What::Stl,
         What::Step,
         What::Glb,
         What::ThreeMf,
+        What::Shop,
         What::Views,
     ];
 
@@ -45,6 +48,7 @@ impl What {
             What::Step => "step",
             What::Glb => "glb",
             What::ThreeMf => "3mf",
+            What::Shop => "shop",
             What::Views => "views",
         }
     }
@@ -58,6 +62,9 @@ impl What {
             What::Step => "exact solids for CAD and CAM",
             What::Glb => "the coloured model for viewers of pages and phones",
             What::ThreeMf => "the coloured model for printing programs",
+            What::Shop => {
+                "for the bench: drill schedule, cut list, hardware, drawings, full-size templates"
+            }
             What::Views => "pictures: front, rear, top, section, underside, exploded",
         }
     }
@@ -79,6 +86,10 @@ pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
         .into_par_iter()
         .map(|(path, make)| (path, make()))
         .collect();
+    // one schedule serves all of the bench's files
+    if what.contains(&What::Shop) {
+        files.extend(shop_files::files(study));
+    }
     // drawn together: the pictures share their scene
     if what.contains(&What::Views) {
         files.extend(views::pictures(study));
@@ -123,6 +134,6 @@ fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
             "model/assembly.3mf",
             Box::new(|| three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)),
         ),
-        What::Views => {}
+        What::Shop | What::Views => {}
     }
 }

@@ -1,7 +1,7 @@
 //! `fit.md`: the report for people, on paper or in any text viewer.
 
 use super::words::{amount, has_place, severity_word, tally, verdict_line};
-use super::{caution, tightest};
+use super::{bench, caution, tightest};
 use crate::fit::{Finding, Severity, Verdict};
 use crate::study::Study;
 use crate::units;
@@ -20,6 +20,7 @@ pub fn fit_md(study: &Study) -> Vec<u8> {
     findings(&mut out, study);
     tight_places(&mut out, study);
     unmeasured(&mut out, study);
+    bench::sections(&mut out, study);
     derived(&mut out, study);
     defaults(&mut out, study);
     cautions(&mut out);
@@ -223,7 +224,7 @@ fn cautions(out: &mut String) {
 }
 
 /// Text in which nothing is taken for a mark of Markdown.
-fn plain(text: &str) -> String {
+pub(super) fn plain(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         if matches!(

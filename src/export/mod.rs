@@ -1,14 +1,20 @@
 //! One file per format; each takes finished data and returns bytes. One function writes files.
 
+mod bench;
 pub mod caution;
+pub mod csv;
+pub mod dxf;
 pub mod files;
 pub mod glb;
 pub mod json;
 pub mod markdown;
 mod part21;
+pub mod pdf;
+mod shop_files;
 pub mod step;
 mod step_body;
 pub mod stl;
+pub mod svg;
 #[cfg(test)]
 pub(crate) mod test_assembly;
 pub mod three_mf;

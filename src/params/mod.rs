@@ -14,6 +14,7 @@ mod place;
 mod syntax;
 #[cfg(test)]
 mod tests;
+mod tools;
 mod value;
 
 pub use cabinet::*;
@@ -24,6 +25,7 @@ pub use place::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
+pub use tools::*;
 
 table! {
     /// A whole parameter file.
@@ -52,6 +54,8 @@ table! {
         row: Vec<Row>,
         /// The wanted air between kinds of parts.
         clearance: Vec<Clearance>,
+        /// What the builder owns to make holes with.
+        tools: Option<Tools>,
     }
 }
 

@@ -1,16 +1,7 @@
 //! Text from two embedded faces of DejaVu Sans Condensed; see `font/LICENSE`.
 
+use crate::font;
 use ab_glyph::{Font, FontRef, Glyph, PxScale, ScaleFont, point};
-use std::sync::LazyLock;
-
-static REGULAR: LazyLock<FontRef<'static>> =
-    LazyLock::new(|| read(include_bytes!("font/DejaVuSansCondensed.ttf")));
-static BOLD: LazyLock<FontRef<'static>> =
-    LazyLock::new(|| read(include_bytes!("font/DejaVuSansCondensed-Bold.ttf")));
-
-fn read(bytes: &'static [u8]) -> FontRef<'static> {
-    FontRef::try_from_slice(bytes).expect("the embedded font is sound")
-}
 
 /// A face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,8 +13,8 @@ pub(super) enum Type {
 impl Type {
     fn font(self) -> &'static FontRef<'static> {
         match self {
-            Type::Regular => &REGULAR,
-            Type::Bold => &BOLD,
+            Type::Regular => &font::REGULAR_FACE,
+            Type::Bold => &font::BOLD_FACE,
         }
     }
 

@@ -1,0 +1,157 @@
+//! The bench's sections of `fit.md`: order of work, drill schedule, cut list, hardware, and the form to measure by.
+
+use super::markdown::plain;
+use crate::shop::{self, order};
+use crate::study::Study;
+use crate::units;
+use std::fmt::Write as _;
+
+/// Adds a line. Writing to a String cannot fail.
+macro_rules! line {
+    ($out:expr, $($text:tt)*) => {
+        { let _ = writeln!($out, $($text)*); }
+    };
+}
+
+pub(super) fn sections(out: &mut String, study: &Study) {
+    let design = &study.design;
+    let schedules = shop::schedule(design);
+
+    line!(out, "\n## Order of work\n");
+    line!(
+        out,
+        "Common practice for a chassis of flat parts, with this design's numbers.\n"
+    );
+    for (k, w) in order::order(design, &schedules).iter().enumerate() {
+        line!(out, "{}. **{}.** {}", k + 1, w.title, plain(&w.text));
+        if !w.care.is_empty() {
+            line!(out, "   - Caution: {}", plain(w.care));
+        }
+    }
+
+    let form = shop::to_measure(design);
+    if !form.is_empty() {
+        line!(out, "\n## Measure first\n");
+        line!(out, "| item | measure | reckoned with | measured | set |");
+        line!(out, "| --- | --- | --- | --- | --- |");
+        for f in &form {
+            line!(
+                out,
+                "| `{}` | {} | {} | | {} in `{}` |",
+                f.item,
+                f.what,
+                units::show(f.reckoned),
+                f.set,
+                f.table
+            );
+        }
+    }
+
+    line!(out, "\n## Cut list\n");
+    line!(
+        out,
+        "| count | what | parts | material | length x width x thickness, mm | in | grain | joint | mass of one |"
+    );
+    line!(
+        out,
+        "| --- | --- | --- | --- | --- | --- | --- | --- | --- |"
+    );
+    for c in shop::cut_list(design, &study.report) {
+        let [l, w, t] = c.size;
+        let parts: Vec<String> = c.parts.iter().map(|p| format!("`{p}`")).collect();
+        line!(
+            out,
+            "| {} | {} | {} | {} | {l:.1} x {w:.1} x {t:.2} | {} x {} x {} | {} | {} | {:.0} g |",
+            c.parts.len(),
+            c.what,
+            parts.join(" "),
+            plain(&c.material),
+            units::inch_64(l),
+            units::inch_64(w),
+            units::inch_64(t),
+            c.grain,
+            plain(&c.joint),
+            c.mass
+        );
+    }
+
+    line!(out, "\n## Hardware\n");
+    line!(
+        out,
+        "| count | what | size | for |\n| --- | --- | --- | --- |"
+    );
+    for b in shop::hardware(design) {
+        let serves: Vec<String> = b.serves.iter().map(|s| format!("`{s}`")).collect();
+        line!(
+            out,
+            "| {} | {} | {} | {} |",
+            b.count,
+            b.what,
+            plain(&b.size),
+            serves.join(" ")
+        );
+    }
+
+    line!(out, "\n## Drill schedule\n");
+    if design.tools.listed {
+        line!(
+            out,
+            "Tools are those of `[tools]`; what none of them makes is marked to buy.\n"
+        );
+    } else {
+        line!(
+            out,
+            "Tools are named by size; list what you own under `[tools]` in the parameter file, and the schedule names them and says what to buy.\n"
+        );
+    }
+    for s in &schedules {
+        line!(out, "### `{}`\n", s.part);
+        line!(
+            out,
+            "{}, {}. Datum: {}. Mark on the {}.\n",
+            plain(&s.material),
+            units::mm_2(s.thickness),
+            s.datum,
+            s.face
+        );
+        line!(out, "| mark | for | x | y | size, mm | place | steps |");
+        line!(out, "| --- | --- | --- | --- | --- | --- | --- |");
+        for r in &s.rows {
+            let steps: Vec<String> = r
+                .steps
+                .iter()
+                .map(|t| match t.depth {
+                    Some(z) => format!("{} ({z:.1} deep)", t.tool),
+                    None => t.tool.clone(),
+                })
+                .collect();
+            let owner = if r.purpose.contains(&r.id) {
+                String::new()
+            } else {
+                format!("`{}`: ", r.id)
+            };
+            line!(
+                out,
+                "| {} | {owner}{} | {} | {} | {}{} | {} | {} |",
+                r.tag,
+                plain(&r.purpose),
+                place(r.at.x),
+                place(r.at.y),
+                r.size(),
+                if r.from_face.is_empty() {
+                    String::new()
+                } else {
+                    format!(", from the {}", r.from_face)
+                },
+                plain(&r.placed.words()),
+                plain(&steps.join("; "))
+            );
+        }
+        line!(out, "");
+    }
+}
+
+/// A place from the datum: mm to 0.1 and the nearest 64th with its error.
+fn place(mm: f64) -> String {
+    format!("{mm:.1} ({})", units::inch_64_corrected(mm))
+}

@@ -167,7 +167,9 @@ pub fn distance(
     limit: f64,
 ) -> Option<Nearest> {
     let faces = exact::Faces::new(a, a_pose, b, b_pose);
-    let found = a.tree.closest(a_pose, &b.tree, b_pose, limit, &faces)?;
+    let found = a
+        .tree
+        .closest(a_pose, &b.tree, b_pose, limit, Some(&faces))?;
     let distance = if found.distance < NO_DISTANCE {
         0.0
     } else {

@@ -61,7 +61,10 @@ impl<'p, 'b> Swept<'p, 'b> {
     /// Least distance to another placed body over the whole way, or none when it stays `limit` mm or more away.
     #[must_use]
     pub fn passing(&self, other: &Prepared, pose: &Pose, limit: f64) -> Option<Passing> {
-        if let Some(found) = self.surface.closest(&self.start, &other.tree, pose, limit) {
+        if let Some(found) = self
+            .surface
+            .closest(&self.start, &other.tree, pose, limit, None)
+        {
             let q = found.at[1];
             if found.distance >= NO_DISTANCE {
                 if let Some(inside) = self.swallowed(other, pose) {
@@ -152,7 +155,7 @@ impl<'p, 'b> Swept<'p, 'b> {
             },
             face_of: vec![0],
         });
-        let found = (self.body.tree).closest(&self.start, &line, &Pose::IDENTITY, limit)?;
+        let found = (self.body.tree).closest(&self.start, &line, &Pose::IDENTITY, limit, None)?;
         Some((q - found.at[1]).length().min(self.way.length()))
     }
 }

@@ -250,14 +250,15 @@ impl Tree {
         met
     }
 
-    /// Least distance (mm) if it is below `limit`, and where; 0 where the surfaces meet.
+    /// Least distance (mm) if it is below `limit`, and where; 0 where the surfaces meet. `faces` knows some pairs of faces better than their
+    /// triangles do.
     pub(super) fn closest(
         &self,
         pose: &Pose,
         other: &Tree,
         other_pose: &Pose,
         limit: f64,
-        faces: &Faces,
+        faces: Option<&Faces>,
     ) -> Option<Closest> {
         if self.nodes.is_empty() || other.nodes.is_empty() {
             return None;
@@ -298,7 +299,7 @@ impl Tree {
             if a.face != MIXED && b.face != MIXED {
                 let mut search = Search {
                     enough: f64::INFINITY,
-                    ..Search::new(self, other, &to, reach, faces)
+                    ..Search::new(self, other, &to, reach, Some(faces))
                 };
                 search.visit(i, j, 0.0, false);
                 if search.at.is_some() {
@@ -532,7 +533,7 @@ struct Search<'t> {
     toward: DVec3,
     /// Square of the distance at which the search may stop.
     enough: f64,
-    faces: &'t Faces<'t>,
+    faces: Option<&'t Faces<'t>>,
 }
 
 impl<'t> Search<'t> {
@@ -541,7 +542,7 @@ impl<'t> Search<'t> {
         b: &'t Tree,
         to: &'t Relative,
         limit: f64,
-        faces: &'t Faces<'t>,
+        faces: Option<&'t Faces<'t>>,
     ) -> Search<'t> {
         Search {
             a,
@@ -553,6 +554,11 @@ impl<'t> Search<'t> {
             enough: 0.0,
             faces,
         }
+    }
+
+    fn known(&self, near: u32, far: u32) -> Known {
+        self.faces
+            .map_or(Known::Nothing, |f| f.known(near, far, self.best))
     }
 
     fn visit(&mut self, i: u32, j: u32, lower: f64, mut one_face: bool) {
@@ -570,7 +576,7 @@ impl<'t> Search<'t> {
         }
         if !one_face && a.face != MIXED && b.face != MIXED {
             one_face = true;
-            match self.faces.known(a.face, b.face, self.best) {
+            match self.known(a.face, b.face) {
                 Known::Nothing => {}
                 Known::Further => return,
                 Known::Square(d, at) => {
@@ -630,7 +636,7 @@ impl<'t> Search<'t> {
                 return;
             };
             there = self.to.point(q);
-            let (d, at) = match self.faces.known(near, far, self.best) {
+            let (d, at) = match self.known(near, far) {
                 Known::Nothing => (here.distance_squared(there), [here, there]),
                 Known::Further => return,
                 Known::Square(d, at) => (d, at),

@@ -3,6 +3,6 @@
 mod cli;
 mod closed_forms;
 mod designs;
-mod properties;
 mod in_use;
+mod properties;
 mod random;

@@ -7,7 +7,6 @@ mod cabinet;
 mod items;
 mod place;
 
-use items::Item;
 use std::fmt::Write as _;
 
 /// What a design is to show.

@@ -1,7 +1,7 @@
 //! Writes seeded random designs for the cross-check: `random_designs DIR WISH SEED...`, where WISH is `plain`, `overlap`, `buried`,
 //! `tilted` or `down`. Prints the path of each file.
 
-#[path = "../tests/all/random.rs"]
+#[path = "../tests/all/random/mod.rs"]
 mod random;
 
 use std::path::Path;

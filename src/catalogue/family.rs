@@ -229,7 +229,7 @@ const ALIKE: f64 = 0.75;
 
 /// Rows that `name` may have been meant for, in the order of the data, each with how near it is.
 ///
-/// A name counts as near if it is spelt alike, or if one name contains the other; a name of one letter is contained in too many words.
+/// A name counts as near if it is spelt alike, or if one name contains the other. A name of one letter is like too many words to count.
 pub(super) fn near<R: Row>(name: &str) -> Vec<(f64, &'static str)> {
     let bare = squeeze(name);
     if bare.is_empty() {
@@ -240,10 +240,9 @@ pub(super) fn near<R: Row>(name: &str) -> Vec<(f64, &'static str)> {
         .filter_map(|row| {
             let score = names(row)
                 .map(squeeze)
+                .filter(|other| other.len() > 1 || *other == bare)
                 .map(|other| {
-                    let inside = bare.len() > 1
-                        && other.len() > 1
-                        && (other.contains(&bare) || bare.contains(&other));
+                    let inside = bare.len() > 1 && (other.contains(&bare) || bare.contains(&other));
                     strsim::jaro_winkler(&bare, &other).max(if inside { ALIKE } else { 0.0 })
                 })
                 .fold(0.0, f64::max);

@@ -63,7 +63,7 @@ pub(super) fn cell(value: &Value) -> String {
         ),
         Value::Lengths(all) => all
             .iter()
-            .map(|v| millimetres(*v))
+            .map(|v| format!("{} ({})", millimetres(*v), inches(*v)))
             .collect::<Vec<_>>()
             .join(", "),
         Value::Number(v, unit) => format!("{} {unit}", millimetres(*v)).trim_end().to_owned(),

@@ -1,6 +1,7 @@
 //! Aluminium or steel for the plate in hand, as text.
 
-use crate::fit::{PlateChoices, STEEL_PERMEABILITY, skin_depth};
+use crate::catalogue;
+use crate::fit::{PlateChoice, PlateChoices, STEEL_PERMEABILITY, skin_depth};
 use crate::units;
 use std::fmt::Write as _;
 
@@ -45,10 +46,12 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
     // Writing to a String cannot fail.
     let _ = writeln!(
         out,
-        "\nAluminium or steel for this plate: {} between the grooves, {} along them, {:.1} kg on it",
+        "\nAluminium or steel for this plate: {} between the grooves, {} along them, {:.1} kg on it,\n  \
+         as much as {:.1} kg in the middle",
         units::show(all.span),
         units::show(all.depth),
-        all.load
+        all.load,
+        all.middle
     );
     let cells: Vec<[String; 5]> = all
         .choices
@@ -56,7 +59,7 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
         .map(|c| {
             [
                 c.metal.id.clone(),
-                units::show_drill(c.thickness),
+                thickness(c),
                 format!("{:.2} kg", c.mass),
                 format!("sags {:.2} mm", c.sag),
                 format!(
@@ -83,8 +86,8 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
         let _ = writeln!(out, "{}", line.trim_end());
     }
     out.push_str(
-        "  Sag is a bound: all the load in the middle, no panel or angle to help; holes are not counted against it. stiff: at most 1/600\n  \
-         of the span, fair: 1/300, springy: more (common practice). Each metal: as thick as drawn, and the thinnest stock that is fair.\n",
+        "  Sag is that of a plate held by its grooves alone: panels and angle stiffen it, large holes weaken it, neither is counted. stiff: at most\n  \
+         1/600 of the span, fair: 1/300, springy: more (common practice). Each metal: as thick as drawn, and the thinnest stock that is fair.\n",
     );
     for (id, [rust, solder, bend, drill]) in KNOWN {
         let Some(choice) = all.choices.iter().find(|c| c.metal.id == id) else {
@@ -102,6 +105,19 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
         "Either metal screens electric fields once it is earthed. Density, stiffness and resistivity: see `groovewright parts` for their sources.\n",
     );
     out
+}
+
+/// Millimetres, and beside them the gauge of steel sheet or the inches.
+fn thickness(choice: &PlateChoice) -> String {
+    let t = choice.thickness;
+    let gauge = catalogue::gauges()
+        .iter()
+        .find(|g| (g.thickness - t).abs() < 1e-3 && g.id.ends_with("steel"))
+        .filter(|_| choice.metal.id.starts_with("steel"));
+    match gauge {
+        Some(row) => format!("{t:.2} mm ({})", row.id.trim_end_matches(" steel")),
+        None => units::show_drill(t),
+    }
 }
 
 fn hum(id: &str, resistivity: f64, thickness: f64) -> String {

@@ -78,11 +78,8 @@ impl Places {
                         "take it out of one of the rows",
                     );
                 }
-                let share = if n > 1 {
-                    i as f64 / (n - 1) as f64
-                } else {
-                    0.5
-                };
+                // a row has two items or more: the reader asks for them
+                let share = i as f64 / (n - 1) as f64;
                 rows.insert(
                     id.clone(),
                     InRow {

@@ -1,4 +1,4 @@
-//! Which files a build makes. A new output is a variant of [`What`], its word, and its files in [`jobs`].
+//! Which files a build makes. A new output is a variant of [`What`], its word, and an arm in `jobs`.
 
 use super::{glb, json, markdown, shop_files, step, stl, three_mf};
 use crate::study::Study;

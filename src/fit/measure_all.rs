@@ -1,7 +1,7 @@
 //! Every pair of solids measured: overlap, else distance.
 
 use super::air;
-use crate::assembly::{Assembly, Joint};
+use crate::assembly::{Assembly, Joint, Part};
 use crate::design::Design;
 use crate::measure::{self, PairMeasure, Prepared};
 use glam::DVec3;
@@ -36,7 +36,8 @@ pub fn prepare(assembly: &Assembly) -> Vec<Prepared<'_>> {
         .collect()
 }
 
-/// Every pair nearer than [`REACH`], in order of the parts.
+/// Every pair nearer than [`REACH`], in order of the parts. Pairs of the same shapes that lie to each other in the same way (tube by tube,
+/// nut on screw) are measured once.
 #[must_use]
 pub fn measure_all(
     design: &Design,
@@ -117,15 +118,30 @@ fn measure_pairs(
 ) -> Vec<Measured> {
     let boxes: Vec<[DVec3; 2]> = assembly
         .parts
-        .iter()
+        .par_iter()
         .map(|p| prepared[p.shape].bounds(&p.pose))
         .collect();
     let near = measure::near_pairs(&boxes, REACH);
-    let joints = &assembly.joints;
-    near.par_iter()
-        .filter_map(|&(a, b)| {
+    let mut alike: Vec<(Placement, u32)> = near
+        .par_iter()
+        .enumerate()
+        .map(|(i, &(a, b))| {
+            (
+                Placement::new(&assembly.parts[a], &assembly.parts[b]),
+                i as u32,
+            )
+        })
+        .collect();
+    alike.par_sort_unstable();
+    let groups: Vec<&[(Placement, u32)]> = alike.chunk_by(|x, y| x.0 == y.0).collect();
+    // the first pair of each kind stands for the others
+    let found: Vec<Option<PairMeasure>> = groups
+        .par_iter()
+        .with_max_len(1)
+        .map(|group| {
+            let (a, b) = near[group[0].1 as usize];
             let (pa, pb) = (&assembly.parts[a], &assembly.parts[b]);
-            let is = known(a, b).unwrap_or_else(|| {
+            known(a, b).unwrap_or_else(|| {
                 measure::measure_pair(
                     prepared[pa.shape],
                     &pa.pose,
@@ -133,8 +149,30 @@ fn measure_pairs(
                     &pb.pose,
                     REACH,
                 )
-            })?;
-            let joint = find(joints, a, b);
+            })
+        })
+        .collect();
+    let mut of_pair: Vec<Option<PairMeasure>> = vec![None; near.len()];
+    for (group, is) in groups.iter().zip(&found) {
+        let Some(is) = is else { continue };
+        let first = &assembly.parts[near[group[0].1 as usize].0].pose;
+        for &(_, i) in *group {
+            let own = &assembly.parts[near[i as usize].0].pose;
+            let moved = own.then(&first.inverse());
+            let at = if i == group[0].1 {
+                is.at
+            } else {
+                is.at.map(|p| moved.point(p))
+            };
+            of_pair[i as usize] = Some(PairMeasure { at, ..*is });
+        }
+    }
+    near.par_iter()
+        .zip(of_pair)
+        .filter_map(|(&(a, b), is)| {
+            let is = is?;
+            let (pa, pb) = (&assembly.parts[a], &assembly.parts[b]);
+            let joint = find(&assembly.joints, a, b);
             let wanted = if joint.is_some() {
                 None
             } else {
@@ -149,6 +187,26 @@ fn measure_pairs(
             })
         })
         .collect()
+}
+
+/// How two parts lie to each other, to a ten-millionth of a mm: shapes, and the second's axes and origin in the first's frame.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Placement {
+    shapes: [u32; 2],
+    axes: [i64; 9],
+    at: [i64; 3],
+}
+
+impl Placement {
+    fn new(a: &Part, b: &Part) -> Placement {
+        let relative = a.pose.inverse().then(&b.pose);
+        let fine = |x: f64| (x * 1e9).round() as i64;
+        Placement {
+            shapes: [a.shape as u32, b.shape as u32],
+            axes: relative.rot.to_cols_array().map(fine),
+            at: relative.at.to_array().map(|x| (x * 1e7).round() as i64),
+        }
+    }
 }
 
 /// The joint of a pair; joints are sorted by their parts.

@@ -11,6 +11,7 @@
 //! Whatever cannot be shown this way is left to the overlap of fine meshes; so an unusual contact costs time and nothing else.
 
 use super::Prepared;
+use super::exact::Faces;
 use super::tree::Tree;
 use crate::outline::{Box2, Grid, Loop, Seg, grown};
 use crate::pose::Pose;
@@ -23,13 +24,10 @@ use std::sync::OnceLock;
 const FLUSH: f64 = 1e-6;
 
 /// Directions (as the sine between them) that are the same.
-const PARALLEL: f64 = 1e-9;
+pub(super) const PARALLEL: f64 = 1e-9;
 
-/// How far from a place where two flat faces may meet they are looked at, mm: far enough to tell sides apart.
-const AROUND: f64 = 0.01;
-
-/// What is nearer than this to the border of a face is not within it, mm.
-const BORDER: f64 = 1e-6;
+/// How far around the place where two flat faces may meet they are looked at, mm.
+const AROUND: f64 = 0.001;
 
 /// How deep under a flat face it is asked whether the material is inside the other body, mm. What overlaps less deep is contact.
 const UNDER_FLAT: f64 = 1e-4;
@@ -40,30 +38,38 @@ const UNDER_ROUND: f64 = 0.02;
 /// Faces further apart than this cannot matter, mm: more than two check meshes deviate and the depth under a turned face.
 const NEAR: f64 = 2.0 * super::CHECK_DEVIATION + UNDER_ROUND + 0.006;
 
+/// How far beside a line it is looked whether a face lies there, mm.
+const ASIDE: f64 = 1e-5;
+
+/// Faces that meet along less than this meet in a point, mm.
+const SHORT: f64 = 1e-3;
+
 /// Most pairs of triangles that are compared to tell whether two faces in one plane cover each other.
 const MOST_COMPARED: usize = 20_000;
 
 /// A face made ready.
 #[derive(Debug)]
 pub(super) struct Wall {
-    shape: Shape,
+    pub(super) shape: Shape,
+    /// Whether it is half of a whole ring of which the body has the other half too.
+    pub(super) whole: bool,
     /// Box of its check triangles.
     low: DVec3,
     high: DVec3,
     /// A point of it and the unit normal outwards there.
-    at: DVec3,
-    out: DVec3,
+    pub(super) at: DVec3,
+    pub(super) out: DVec3,
 }
 
 #[derive(Debug)]
-enum Shape {
-    Flat(OnceLock<Flat>),
+pub(super) enum Shape {
+    Flat(Box<OnceLock<Flat>>),
     Round(Patch, bool),
 }
 
 /// The outline of a flat face, sorted.
 #[derive(Debug)]
-struct Flat {
+pub(super) struct Flat {
     u: DVec3,
     v: DVec3,
     origin: DVec3,
@@ -75,12 +81,24 @@ struct Flat {
 
 /// All faces of a body, by index; `None` for one that is neither flat nor turned.
 pub(super) fn walls(body: &Body, tree: &Tree) -> Vec<Option<Wall>> {
+    let patches: Vec<Option<Patch>> = body.faces.iter().map(|f| body.patch(f)).collect();
+    let twin = |i: usize, j: Option<usize>| {
+        let (Some(p), Some(Some(q))) = (patches[i], j.and_then(|j| patches.get(j))) else {
+            return false;
+        };
+        let half = |x: &Patch| (x.sweep - std::f64::consts::PI).abs() < 1e-9;
+        half(&p)
+            && half(q)
+            && (p.origin, p.axis) == (q.origin, q.axis)
+            && p.start.dot(q.start) < -1.0 + 1e-9
+            && p.side.from.distance(q.side.from) + p.side.to.distance(q.side.to) < 1e-8
+    };
     body.faces
         .iter()
         .enumerate()
         .map(|(i, face)| {
             let (low, high) = tree.face_box(i as u32)?;
-            let (shape, at, out) = match body.patch(face) {
+            let (shape, at, out) = match patches[i] {
                 Some(p) => {
                     // No share that a symmetrical part would put on an edge of its neighbour.
                     let (angle, t) = (0.37 * p.sweep, 0.43);
@@ -95,11 +113,13 @@ pub(super) fn walls(body: &Body, tree: &Tree) -> Vec<Option<Wall>> {
                         return None;
                     };
                     let out = if face.sense { normal } else { -normal };
-                    (Shape::Flat(OnceLock::new()), tree.middle(i as u32)?, out)
+                    (Shape::Flat(Box::default()), tree.middle(i as u32)?, out)
                 }
             };
             Some(Wall {
                 shape,
+                // The two halves of a ring are made one after the other.
+                whole: twin(i, Some(i + 1)) || twin(i, i.checked_sub(1)),
                 low,
                 high,
                 at,
@@ -124,9 +144,49 @@ impl Flat {
         })
     }
 
-    fn place(&self, p: DVec3) -> DVec2 {
+    pub(super) fn place(&self, p: DVec3) -> DVec2 {
         let d = p - self.origin;
         DVec2::new(d.dot(self.u), d.dot(self.v))
+    }
+
+    pub(super) fn point(&self, p: DVec2) -> DVec3 {
+        self.origin + self.u * p.x + self.v * p.y
+    }
+
+    /// Whether a point of its plane lies in the face.
+    fn holds(&self, p: DVec2) -> bool {
+        let mut near = Vec::new();
+        self.boxes.near(&[p; 2], &mut near);
+        let around = |i: u32| self.loops[i as usize].contains(p);
+        // In the outer loop and in none of the others.
+        near.first() == Some(&0) && around(0) && !near[1..].iter().any(|&i| around(i))
+    }
+
+    /// The point of the face nearest to one of its plane, if it is no further away than `within`.
+    pub(super) fn nearest(&self, p: DVec2, within: f64) -> Option<DVec2> {
+        if self.holds(p) {
+            return Some(p);
+        }
+        let mut near = Vec::new();
+        self.near.near(&grown(&[p; 2], within.min(1e6)), &mut near);
+        near.iter()
+            .map(|&i| self.segs[i as usize].nearest(p))
+            .min_by(|a, b| a.distance_squared(p).total_cmp(&b.distance_squared(p)))
+            .filter(|q| q.distance(p) <= within)
+    }
+
+    /// The point of the face furthest from one of its plane.
+    pub(super) fn furthest(&self, p: DVec2) -> DVec2 {
+        let far = self.loops[0].segs().flat_map(|s| {
+            let bulge = s.arc.map(|a| {
+                let out = (a.centre - p).normalize_or_zero();
+                a.centre + out * s.radius()
+            });
+            [Some(s.from), bulge.filter(|&q| s.faces(q))]
+        });
+        far.flatten()
+            .max_by(|a, b| a.distance_squared(p).total_cmp(&b.distance_squared(p)))
+            .unwrap_or(p)
     }
 
     /// Whether no point of the face is nearer than `radius` to a point of its plane.
@@ -140,10 +200,7 @@ impl Flat {
         {
             return false;
         }
-        self.boxes.near(&point, &mut near);
-        let around = |i: u32| self.loops[i as usize].contains(centre);
-        // In the outer loop and in none of the others.
-        !(near.first() == Some(&0) && around(0) && !near[1..].iter().any(|&i| around(i)))
+        !self.holds(centre)
     }
 
     /// Whether all of the face is within `radius` of a point of its plane.
@@ -163,7 +220,8 @@ impl Flat {
 
 /// Whether it is certain that two bodies, of which neither lies wholly in the other, have no interior in common.
 pub(super) fn only_touch(a: &Prepared, a_pose: &Pose, b: &Prepared, b_pose: &Pose) -> bool {
-    let near = a.tree.near_faces(a_pose, &b.tree, b_pose, NEAR);
+    let faces = Faces::new(a, a_pose, b, b_pose);
+    let near = a.tree.near_faces(a_pose, &b.tree, b_pose, NEAR, &faces);
     let to_a = a_pose.inverse().then(b_pose);
     let to_b = b_pose.inverse().then(a_pose);
     let turned: Vec<(u32, u32)> = near.iter().map(|&(i, j)| (j, i)).collect();
@@ -214,10 +272,10 @@ fn outside(a: &Prepared, face: u32, b: &Prepared, to_b: &Pose) -> bool {
 
 /// A face of one of the bodies.
 #[derive(Clone, Copy)]
-struct Side<'p> {
-    whole: &'p Prepared<'p>,
-    face: u32,
-    wall: &'p Wall,
+pub(super) struct Side<'p> {
+    pub(super) whole: &'p Prepared<'p>,
+    pub(super) face: u32,
+    pub(super) wall: &'p Wall,
 }
 
 /// Two faces that may meet. What follows is in the frame of the first body, except where it says otherwise.
@@ -280,33 +338,62 @@ impl Pair<'_> {
     fn flat_flat(&self) -> bool {
         let (a, b) = (self.a.wall, self.b.wall);
         let (origin, normal) = (self.to_a.point(b.at), self.to_a.dir(b.out));
-        // Only where the first face is met within its border: its box, drawn in a little, but not where it is flat.
-        let within = (a.high - a.low).map(|size| if size > AROUND { -BORDER } else { AROUND });
         let [b_low, b_high] = moved_box(b.low, b.high, self.to_a);
         let around = DVec3::splat(AROUND);
-        let (low, high) = (
-            (a.low - within).max(b_low - around),
-            (a.high + within).min(b_high + around),
-        );
+        let (low, high) = (a.low.max(b_low) - around, a.high.min(b_high) + around);
         if low.cmpgt(high).any() {
             return true;
         }
         let extent = (high - low).max_element();
-        let one_plane = normal.cross(a.out).length() * extent <= FLUSH
-            && (origin - a.at).dot(a.out).abs() <= FLUSH;
-        if one_plane {
-            return normal.dot(a.out) < 0.0 || !self.cover(low, high);
+        if normal.cross(a.out).length() * extent <= FLUSH {
+            // Faces of one plane that look away from each other touch; of parallel planes they do not meet.
+            let one_plane = (origin - a.at).dot(a.out).abs() <= 2.0 * FLUSH;
+            return !one_plane || normal.dot(a.out) < 0.0 || !self.cover(low, high);
         }
-        // The first on the outer side of the second, or the other way round, as far as they can meet.
-        let least = |side: Side, to: &Pose, from: DVec3, normal: DVec3| {
-            let mut least = f64::INFINITY;
+        !self.cuts(origin, normal, low, high)
+    }
+
+    /// Whether the second face, of another plane than the first, goes to the inner side of the first anywhere within its border: on the line
+    /// of both planes it is looked where the first face lies on both sides and the second on the inner one.
+    fn cuts(&self, origin: DVec3, normal: DVec3, low: DVec3, high: DVec3) -> bool {
+        let own = self.a.wall.out;
+        let across = own.cross(normal);
+        let sine = across.length();
+        if sine < 1e-6 {
+            return true;
+        }
+        let dir = across / sine;
+        let middle = (low + high) * 0.5;
+        // The point of the line nearest to the middle of where they can meet.
+        let (h, k) = (
+            (self.a.wall.at - middle).dot(own),
+            (origin - middle).dot(normal),
+        );
+        let c = own.dot(normal);
+        let from = middle + (own * (h - c * k) + normal * (k - c * h)) / (sine * sine);
+        let stretches = |side: Side, to: &Pose, n: DVec3, aside: DVec3| {
+            let mut found: Vec<[f64; 2]> = Vec::new();
             side.triangles(to, low, high, |t| {
-                least = least.min(lowest_in_box(t, low, high, from, normal));
+                found.extend(stretch_in_triangle(&t, n, from + aside * ASIDE, dir));
             });
-            least
+            merged(found)
         };
-        least(self.a, &Pose::IDENTITY, origin, normal) >= -FLUSH
-            || least(self.b, self.to_a, a.at, a.out) >= -FLUSH
+        let none = Pose::IDENTITY;
+        let aside = own.cross(dir);
+        let left = stretches(self.a, &none, own, aside);
+        if left.is_empty() {
+            return false;
+        }
+        let within = common(&left, &stretches(self.a, &none, own, -aside));
+        // Along the second plane, to the inner side of the first.
+        let aside = normal.cross(dir);
+        let inwards = if aside.dot(own) < 0.0 { aside } else { -aside };
+        let reach = (high - low).length();
+        let length: f64 = common(&within, &stretches(self.b, self.to_a, normal, inwards))
+            .iter()
+            .map(|s| (s[1].min(reach) - s[0].max(-reach)).max(0.0))
+            .sum();
+        length > SHORT
     }
 
     /// Whether two faces in one plane cover each other anywhere, by more than rounding.
@@ -337,7 +424,7 @@ impl Side<'_> {
             .face_triangles(self.face, to, low, high, each);
     }
 
-    fn flat(&self) -> Option<&Flat> {
+    pub(super) fn flat(&self) -> Option<&Flat> {
         let Shape::Flat(slot) = &self.wall.shape else {
             return None;
         };
@@ -359,36 +446,51 @@ fn moved_box(low: DVec3, high: DVec3, pose: &Pose) -> [DVec3; 2] {
     [centre - half, centre + half]
 }
 
-/// Least height above a plane of the part of a triangle in a box; infinite when no part is.
-fn lowest_in_box(t: [DVec3; 3], low: DVec3, high: DVec3, from: DVec3, normal: DVec3) -> f64 {
-    let height = |p: DVec3| (p - from).dot(normal);
-    let least = t.map(height).into_iter().fold(f64::INFINITY, f64::min);
-    if least >= -FLUSH {
-        return f64::INFINITY;
-    }
-    // Sutherland and Hodgman: cut at the six sides of the box one after the other.
-    let mut polygon: Vec<DVec3> = t.to_vec();
-    for k in 0..3 {
-        for (sign, limit) in [(1.0, high[k]), (-1.0, -low[k])] {
-            let over = |p: DVec3| p[k] * sign - limit;
-            let mut cut = Vec::with_capacity(polygon.len() + 1);
-            for i in 0..polygon.len() {
-                let (p, q) = (polygon[i], polygon[(i + 1) % polygon.len()]);
-                let (op, oq) = (over(p), over(q));
-                if op <= 0.0 {
-                    cut.push(p);
-                }
-                if (op < 0.0 && oq > 0.0) || (op > 0.0 && oq < 0.0) {
-                    cut.push(p.lerp(q, op / (op - oq)));
-                }
+/// The stretch of a line (in lengths of its direction) in a triangle with the unit normal `n`; the line lies in its plane.
+fn stretch_in_triangle(t: &[DVec3; 3], n: DVec3, from: DVec3, dir: DVec3) -> Option<[f64; 2]> {
+    let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
+    for i in 0..3 {
+        let (p, q) = (t[i], t[(i + 1) % 3]);
+        let inwards = n.cross(q - p).normalize_or_zero();
+        let (h, slope) = ((from - p).dot(inwards), dir.dot(inwards));
+        if slope.abs() < 1e-12 {
+            if h < 0.0 {
+                return None;
             }
-            polygon = cut;
+        } else if slope > 0.0 {
+            low = low.max(-h / slope);
+        } else {
+            high = high.min(-h / slope);
         }
     }
-    polygon
-        .into_iter()
-        .map(height)
-        .fold(f64::INFINITY, f64::min)
+    (low < high).then_some([low, high])
+}
+
+/// Stretches joined where they overlap or nearly do, in rising order.
+fn merged(mut all: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    all.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let mut out: Vec<[f64; 2]> = Vec::with_capacity(all.len());
+    for s in all {
+        match out.last_mut() {
+            Some(last) if s[0] <= last[1] + FLUSH => last[1] = last[1].max(s[1]),
+            _ => out.push(s),
+        }
+    }
+    out
+}
+
+/// What two sets of stretches have in common.
+fn common(a: &[[f64; 2]], b: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let mut out = Vec::new();
+    let (mut i, mut j) = (0, 0);
+    while i < a.len() && j < b.len() {
+        let (low, high) = (a[i][0].max(b[j][0]), a[i][1].min(b[j][1]));
+        if low < high {
+            out.push([low, high]);
+        }
+        if a[i][1] < b[j][1] { i += 1 } else { j += 1 }
+    }
+    out
 }
 
 /// How far two triangles in a plane reach into each other (the least over their sides' directions), mm.

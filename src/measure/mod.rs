@@ -1,4 +1,4 @@
-//! Distances and overlaps of placed bodies. The only folder that imports collision and boolean crates.
+//! Distances and overlaps of placed bodies. The only folder that imports the boolean crate.
 //!
 //! Everything is measured on *check meshes*, which deviate only into the void and by at most [`CHECK_DEVIATION`]: a reported
 //! clearance is never above the true one and at most twice that deviation below it. Whether parts that touch there really
@@ -6,6 +6,8 @@
 
 mod broad;
 mod contact;
+mod exact;
+mod local;
 mod overlap;
 #[cfg(test)]
 mod tests;
@@ -19,6 +21,7 @@ use crate::mesh::{Division, Mesh, faced_mesh};
 use crate::pose::Pose;
 use crate::solid::Body;
 use glam::DVec3;
+use std::borrow::Cow;
 use std::sync::OnceLock;
 use tree::Tree;
 
@@ -43,6 +46,7 @@ pub struct Prepared<'b> {
     tree: Tree,
     inner: DVec3,
     walls: OnceLock<Vec<Option<contact::Wall>>>,
+    features: OnceLock<local::Features>,
     fine: OnceLock<Mesh>,
 }
 
@@ -86,6 +90,7 @@ impl<'b> Prepared<'b> {
             tree,
             inner,
             walls: OnceLock::new(),
+            features: OnceLock::new(),
             fine: OnceLock::new(),
         }
     }
@@ -108,16 +113,21 @@ impl<'b> Prepared<'b> {
             .get_or_init(|| contact::walls(self.body, &self.tree))
     }
 
-    /// The mesh of which overlap volumes are taken; divided when first asked for.
-    fn fine(&self) -> &Mesh {
-        self.fine.get_or_init(|| {
-            crate::mesh::mesh(
-                self.body,
-                Division::EqualArea {
-                    chord: OVERLAP_CHORD,
-                },
-            )
-        })
+    /// The mesh of which overlap volumes are taken: of what the body has within a box of its own frame.
+    fn fine(&self, low: DVec3, high: DVec3) -> Cow<'_, Mesh> {
+        let division = Division::EqualArea {
+            chord: OVERLAP_CHORD,
+        };
+        let features = self
+            .features
+            .get_or_init(|| local::Features::new(self.body, &self.tree));
+        match features.within(self.body, low, high) {
+            Some(body) => Cow::Owned(crate::mesh::mesh(&body, division)),
+            None => Cow::Borrowed(
+                self.fine
+                    .get_or_init(|| crate::mesh::mesh(self.body, division)),
+            ),
+        }
     }
 
     /// Box of the check mesh where `pose` puts it; holds the exact body and is at most [`CHECK_DEVIATION`] larger on each side.
@@ -151,7 +161,8 @@ pub fn distance(
     b_pose: &Pose,
     limit: f64,
 ) -> Option<Nearest> {
-    let found = a.tree.closest(a_pose, &b.tree, b_pose, limit)?;
+    let faces = exact::Faces::new(a, a_pose, b, b_pose);
+    let found = a.tree.closest(a_pose, &b.tree, b_pose, limit, &faces)?;
     let distance = if found.distance < NO_DISTANCE {
         0.0
     } else {

@@ -23,8 +23,10 @@ pub struct Overlap {
 pub fn overlap(a: &Prepared, a_pose: &Pose, b: &Prepared, b_pose: &Pose) -> Overlap {
     // In the frame of the first, so that its numbers stay as exact as they are.
     let relative = a_pose.inverse().then(b_pose);
-    let first = solid(a.fine(), &Pose::IDENTITY);
-    let second = solid(b.fine(), &relative);
+    let [b_low, b_high] = b.bounds(&relative);
+    let [a_low, a_high] = a.bounds(&relative.inverse());
+    let first = solid(&a.fine(b_low, b_high), &Pose::IDENTITY);
+    let second = solid(&b.fine(a_low, a_high), &relative);
     let common = first.intersection(&second);
 
     let mut out = Overlap::default();

@@ -3,7 +3,7 @@
 use super::*;
 use crate::outline::{Loop, Region};
 use crate::solid::{Hole, Layer, Recipe, build};
-use glam::{DMat3, DVec2};
+use glam::DVec2;
 use proptest::prelude::*;
 
 fn v(x: f64, y: f64) -> DVec2 {
@@ -88,6 +88,26 @@ fn some_body() -> impl Strategy<Value = Body> {
                 z,
                 vec![],
             )
+        }),
+        // the end of a box joint
+        (mm(1, 3), 1..4i32, mm(1, 3), mm(1, 4)).prop_map(|(w, n, deep, z)| {
+            let mut points = vec![v(0.0, -2.0)];
+            let whole = f64::from(2 * n) * w;
+            points.push(v(whole, -2.0));
+            for k in (0..n).rev() {
+                let x = f64::from(2 * k) * w;
+                points.extend([
+                    v(x + 2.0 * w, 0.0),
+                    v(x + w, 0.0),
+                    v(x + w, deep),
+                    v(x, deep),
+                ]);
+                if k > 0 {
+                    points.push(v(x, 0.0));
+                }
+            }
+            points.dedup();
+            slab(Region::solid(Loop::polygon(&points)), z, vec![])
         }),
         // a board with a groove that stops
         (mm(4, 8), mm(1, 3), mm(1, 4)).prop_map(|(x, w, stop)| {
@@ -186,19 +206,6 @@ fn some_pose() -> impl Strategy<Value = Pose> {
         at[k] += off;
         Pose::from_axes(u, w, at)
     })
-}
-
-fn all_pairs(a: &Prepared, a_pose: &Pose, b: &Prepared, b_pose: &Pose) -> f64 {
-    let (a, b) = (a.mesh().transformed(a_pose), b.mesh().transformed(b_pose));
-    let mut least = f64::INFINITY;
-    for i in 0..a.triangles.len() {
-        for j in 0..b.triangles.len() {
-            if let Some((d, _)) = triangle::closest(&a.corners(i), &b.corners(j), least) {
-                least = d;
-            }
-        }
-    }
-    least.sqrt()
 }
 
 /// How often contact was shown, how often it was not, and how often there was an overlap.

@@ -1,5 +1,6 @@
 //! A tree of boxes over the triangles of a mesh.
 
+use super::exact::{Faces, Known};
 use super::triangle::{self, Triangle};
 use crate::mesh::FacedMesh;
 use crate::pose::Pose;
@@ -50,8 +51,17 @@ impl Relative {
         }
     }
 
+    #[inline]
     fn point(&self, p: DVec3) -> DVec3 {
         self.rot * p + self.at
+    }
+
+    fn inverse(&self) -> Pose {
+        Pose {
+            rot: self.rot,
+            at: self.at,
+        }
+        .inverse()
     }
 }
 
@@ -70,13 +80,17 @@ impl Tree {
         for (t, &face) in faced.face_of.iter().enumerate() {
             runs.resize(runs.len().max(face as usize + 1), 0..0);
             let run = &mut runs[face as usize];
-            if run.is_empty() {
+            if run.start == run.end {
                 *run = t as u32..t as u32;
             }
             run.end = t as u32 + 1;
         }
         let mut faces: Vec<Item> = Vec::with_capacity(runs.len());
-        for (i, run) in runs.iter().enumerate().filter(|(_, run)| !run.is_empty()) {
+        for (i, run) in runs
+            .iter()
+            .enumerate()
+            .filter(|(_, run)| run.start < run.end)
+        {
             let (mut low, mut high) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
             for p in run.clone().flat_map(|t| faced.mesh.corners(t as usize)) {
                 (low, high) = (low.min(p), high.max(p));
@@ -101,6 +115,80 @@ impl Tree {
             nodes: builder.nodes,
             faces: builder.spans,
         }
+    }
+
+    /// The point nearest to `p` (both in the tree's own frame) and its face.
+    fn nearest(&self, p: DVec3) -> Option<(DVec3, u32)> {
+        let gap = |i: u32| {
+            let node = &self.nodes[i as usize];
+            ((p - node.centre).abs() - node.half)
+                .max(DVec3::ZERO)
+                .length_squared()
+        };
+        let (mut best, mut at) = (f64::INFINITY, None);
+        let mut open = [(0.0, 0_u32); 64];
+        let mut count = 1;
+        while count > 0 {
+            count -= 1;
+            let (lower, i) = open[count];
+            if lower >= best {
+                continue;
+            }
+            let node = &self.nodes[i as usize];
+            if node.count > 0 {
+                for t in &self.triangles[node.at as usize..(node.at + node.count) as usize] {
+                    let q = triangle::nearest(p, t);
+                    let d = q.distance_squared(p);
+                    if d < best {
+                        (best, at) = (d, Some((q, node.face)));
+                    }
+                }
+                continue;
+            }
+            let (mut near, mut far) = ((gap(i + 1), i + 1), (gap(node.at), node.at));
+            if far.0 < near.0 {
+                (near, far) = (far, near);
+            }
+            // The tree halves, so this many never wait; a deeper one would only lose a guess.
+            for next in [far, near] {
+                if count < open.len() {
+                    open[count] = next;
+                    count += 1;
+                }
+            }
+        }
+        at
+    }
+
+    /// Greatest coordinate along a direction.
+    fn furthest(&self, dir: DVec3) -> f64 {
+        let size = dir.abs();
+        let reach = |i: u32| {
+            let node = &self.nodes[i as usize];
+            node.centre.dot(dir) + node.half.dot(size)
+        };
+        let mut best = f64::NEG_INFINITY;
+        let mut open = vec![(reach(0), 0_u32)];
+        while let Some((bound, i)) = open.pop() {
+            if bound <= best {
+                continue;
+            }
+            let node = &self.nodes[i as usize];
+            if node.count > 0 {
+                let run = node.at as usize..(node.at + node.count) as usize;
+                for t in &self.triangles[run] {
+                    best = best.max(-least_along(t, -dir));
+                }
+                continue;
+            }
+            let (near, far) = ((reach(i + 1), i + 1), (reach(node.at), node.at));
+            if near.0 >= far.0 {
+                open.extend([far, near]);
+            } else {
+                open.extend([near, far]);
+            }
+        }
+        best
     }
 
     /// The box of a face's triangles, if it has any.
@@ -169,13 +257,17 @@ impl Tree {
         other: &Tree,
         other_pose: &Pose,
         limit: f64,
+        faces: &Faces,
     ) -> Option<Closest> {
         if self.nodes.is_empty() || other.nodes.is_empty() {
             return None;
         }
         let to = Relative::new(pose, other_pose);
-        let mut search = Search::new(self, other, &to, limit);
-        search.visit(0, 0, 0.0);
+        let mut search = Search::new(self, other, &to, limit, faces);
+        search.guess();
+        if !search.parted() {
+            search.visit(0, 0, 0.0, false);
+        }
         let best = search.best;
         search.at.map(|at| Closest {
             distance: best.sqrt(),
@@ -190,6 +282,7 @@ impl Tree {
         other: &Tree,
         other_pose: &Pose,
         reach: f64,
+        faces: &Faces,
     ) -> Vec<(u32, u32)> {
         let mut found = Vec::new();
         if self.nodes.is_empty() || other.nodes.is_empty() {
@@ -205,9 +298,9 @@ impl Tree {
             if a.face != MIXED && b.face != MIXED {
                 let mut search = Search {
                     enough: f64::INFINITY,
-                    ..Search::new(self, other, &to, reach)
+                    ..Search::new(self, other, &to, reach, faces)
                 };
-                search.visit(i, j, 0.0);
+                search.visit(i, j, 0.0, false);
                 if search.at.is_some() {
                     found.push((a.face, b.face));
                 }
@@ -422,6 +515,7 @@ impl Builder<'_> {
 }
 
 /// Squared distance of the boxes of two nodes.
+#[inline]
 fn gap(a: &Node, b: &Node, to: &Relative) -> f64 {
     let apart = (to.point(b.centre) - a.centre).abs() - a.half - to.spread * b.half;
     apart.max(DVec3::ZERO).length_squared()
@@ -438,10 +532,17 @@ struct Search<'t> {
     toward: DVec3,
     /// Square of the distance at which the search may stop.
     enough: f64,
+    faces: &'t Faces<'t>,
 }
 
 impl<'t> Search<'t> {
-    fn new(a: &'t Tree, b: &'t Tree, to: &'t Relative, limit: f64) -> Search<'t> {
+    fn new(
+        a: &'t Tree,
+        b: &'t Tree,
+        to: &'t Relative,
+        limit: f64,
+        faces: &'t Faces<'t>,
+    ) -> Search<'t> {
         Search {
             a,
             b,
@@ -450,15 +551,34 @@ impl<'t> Search<'t> {
             at: None,
             toward: DVec3::ZERO,
             enough: 0.0,
+            faces,
         }
     }
 
-    fn visit(&mut self, i: u32, j: u32, lower: f64) {
+    fn visit(&mut self, i: u32, j: u32, lower: f64, mut one_face: bool) {
         // Boxes side by side at exactly the best distance (two parallel plates) hold nothing better.
         if lower >= self.best * (1.0 - 1e-12) || (self.best <= self.enough && self.at.is_some()) {
             return;
         }
         let (a, b) = (&self.a.nodes[i as usize], &self.b.nodes[j as usize]);
+        let away = self.toward.abs();
+        let slab = (self.to.point(b.centre) - a.centre).dot(self.toward)
+            - away.dot(a.half)
+            - away.dot(self.to.spread * b.half);
+        if slab > 0.0 && slab * slab >= self.best * (1.0 - 1e-12) {
+            return;
+        }
+        if !one_face && a.face != MIXED && b.face != MIXED {
+            one_face = true;
+            match self.faces.known(a.face, b.face, self.best) {
+                Known::Nothing => {}
+                Known::Further => return,
+                Known::Square(d, at) => {
+                    self.take(d, at);
+                    return;
+                }
+            }
+        }
         if a.count > 0 && b.count > 0 {
             self.leaves(a, b);
             return;
@@ -478,10 +598,64 @@ impl<'t> Search<'t> {
         });
         let order = if gaps[0] <= gaps[1] { [0, 1] } else { [1, 0] };
         for k in order {
-            self.visit(pairs[k].0, pairs[k].1, gaps[k]);
+            self.visit(pairs[k].0, pairs[k].1, gaps[k], one_face);
         }
     }
 
+    fn take(&mut self, d: f64, at: [DVec3; 2]) {
+        self.best = d;
+        self.at = Some(at);
+        self.toward = (at[1] - at[0]).normalize_or_zero();
+    }
+
+    /// A good pair of points to begin with: from each surface to the nearest point of the other, by turns.
+    fn guess(&mut self) {
+        const TURNS: usize = 4;
+        let back = self.to.inverse();
+        // Nearest to the middle of the smaller one, where neither is a point of the surfaces yet.
+        let (a, b) = (&self.a.nodes[0], &self.b.nodes[0]);
+        let mut there = if a.half.max_element() >= b.half.max_element() {
+            self.to.point(b.centre)
+        } else {
+            let Some((q, _)) = self.b.nearest(back.point(a.centre)) else {
+                return;
+            };
+            self.to.point(q)
+        };
+        for turn in 0..TURNS {
+            let Some((here, near)) = self.a.nearest(there) else {
+                return;
+            };
+            let Some((q, far)) = self.b.nearest(back.point(here)) else {
+                return;
+            };
+            there = self.to.point(q);
+            let (d, at) = match self.faces.known(near, far, self.best) {
+                Known::Nothing => (here.distance_squared(there), [here, there]),
+                Known::Further => return,
+                Known::Square(d, at) => (d, at),
+            };
+            if d < self.best * (1.0 - 1e-6) {
+                self.take(d, at);
+            } else if turn > 0 {
+                return;
+            }
+        }
+    }
+
+    /// Whether a slab as thick as the best distance parts the two: then nothing is nearer.
+    fn parted(&self) -> bool {
+        if self.toward == DVec3::ZERO {
+            return false;
+        }
+        let ahead = self.a.furthest(self.toward);
+        let back = self.to.rot.transpose() * self.toward;
+        let beyond = self.to.at.dot(self.toward) - self.b.furthest(-back);
+        let slab = beyond - ahead;
+        slab > 0.0 && slab * slab >= self.best * (1.0 - 1e-12)
+    }
+
+    #[inline]
     fn leaves(&mut self, a: &Node, b: &Node) {
         for y in b.at..b.at + b.count {
             let t = self.b.triangles[y as usize].map(|p| self.to.point(p));
@@ -508,9 +682,7 @@ impl<'t> Search<'t> {
                     continue;
                 }
                 if let Some((d, at)) = triangle::closest(s, &t, self.best) {
-                    self.best = d;
-                    self.at = Some(at);
-                    self.toward = (at[1] - at[0]).normalize_or_zero();
+                    self.take(d, at);
                     ahead = least_along(&t, self.toward);
                 }
             }
@@ -518,6 +690,7 @@ impl<'t> Search<'t> {
     }
 }
 
+#[inline]
 fn least_along(t: &Triangle, dir: DVec3) -> f64 {
     t[0].dot(dir).min(t[1].dot(dir)).min(t[2].dot(dir))
 }

@@ -5,7 +5,8 @@ use glam::DVec3;
 pub(super) type Triangle = [DVec3; 3];
 
 /// Closest points of two segments (Ericson, Real-Time Collision Detection, 2005, section 5.1.9).
-fn segments(p: DVec3, d1: DVec3, q: DVec3, d2: DVec3) -> (DVec3, DVec3) {
+#[inline]
+pub(super) fn segments(p: DVec3, d1: DVec3, q: DVec3, d2: DVec3) -> (DVec3, DVec3) {
     let r = p - q;
     let (a, e) = (d1.length_squared(), d2.length_squared());
     let (c, f) = (d1.dot(r), d2.dot(r));
@@ -45,10 +46,44 @@ fn segments(p: DVec3, d1: DVec3, q: DVec3, d2: DVec3) -> (DVec3, DVec3) {
 }
 
 /// Whether `p`, in or above the plane of the triangle, projects into it; `n` is its normal of any length.
+#[inline]
 fn projects_into(p: DVec3, [a, b, c]: Triangle, n: DVec3) -> bool {
     n.dot((b - a).cross(p - a)) >= 0.0
         && n.dot((c - b).cross(p - b)) >= 0.0
         && n.dot((a - c).cross(p - c)) >= 0.0
+}
+
+/// The point of a triangle nearest to `p` (Ericson, Real-Time Collision Detection, 2005, section 5.1.5).
+pub(super) fn nearest(p: DVec3, [a, b, c]: &Triangle) -> DVec3 {
+    let (ab, ac, ap) = (b - a, c - a, p - a);
+    let (d1, d2) = (ab.dot(ap), ac.dot(ap));
+    if d1 <= 0.0 && d2 <= 0.0 {
+        return *a;
+    }
+    let bp = p - b;
+    let (d3, d4) = (ab.dot(bp), ac.dot(bp));
+    if d3 >= 0.0 && d4 <= d3 {
+        return *b;
+    }
+    let vc = d1 * d4 - d3 * d2;
+    if vc <= 0.0 && d1 >= 0.0 && d3 <= 0.0 {
+        return a + ab * (d1 / (d1 - d3));
+    }
+    let cp = p - c;
+    let (d5, d6) = (ab.dot(cp), ac.dot(cp));
+    if d6 >= 0.0 && d5 <= d6 {
+        return *c;
+    }
+    let vb = d5 * d2 - d1 * d6;
+    if vb <= 0.0 && d2 >= 0.0 && d6 <= 0.0 {
+        return a + ac * (d2 / (d2 - d6));
+    }
+    let va = d3 * d6 - d5 * d4;
+    if va <= 0.0 && d4 - d3 >= 0.0 && d5 - d6 >= 0.0 {
+        return b + (c - b) * ((d4 - d3) / ((d4 - d3) + (d5 - d6)));
+    }
+    let whole = va + vb + vc;
+    a + ab * (vb / whole) + ac * (vc / whole)
 }
 
 /// Closest points of two triangles and their squared distance, if that is below `below`; equal points where they meet.
@@ -81,7 +116,17 @@ pub(super) fn closest(s: &Triangle, t: &Triangle, below: f64) -> Option<(f64, [D
         for j in 0..3 {
             let (q, d2) = (t[j], t[(j + 1) % 3] - t[j]);
             let (x, y) = segments(p, d1, q, d2);
-            take(x.distance_squared(y), x, y);
+            let gap = y - x;
+            let d = gap.length_squared();
+            take(d, x, y);
+            // Where the third corners lie behind the planes through these points, nothing is nearer (Larsen and others, Fast proximity
+            // queries with swept sphere volumes, 1999).
+            if (s[(i + 2) % 3] - x).dot(gap) <= 0.0
+                && (t[(j + 2) % 3] - y).dot(gap) >= 0.0
+                && d > 0.0
+            {
+                return at.map(|points| (best, points));
+            }
         }
     }
     for i in 0..3 {

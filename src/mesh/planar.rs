@@ -28,12 +28,136 @@ fn frame(normal: DVec3) -> (DVec3, DVec3) {
     (u, normal.cross(u))
 }
 
+/// Twice the area of a triangle.
+fn twice(a: DVec2, b: DVec2, c: DVec2) -> f64 {
+    (b - a).perp_dot(c - a)
+}
+
+/// Triangles thinner than this (height over length) are none.
+const FLAT: f64 = 1e-9;
+
+/// Triangles of one convex loop: every second corner is cut off, again and again, so that most triangles are small and near the rim.
+/// `None` when the loop is not convex or has too many corners in line.
+fn convex(corners: &[u32], at: &impl Fn(u32) -> DVec2) -> Option<Vec<[u32; 3]>> {
+    let places: Vec<DVec2> = corners.iter().map(|&i| at(i)).collect();
+    let n = places.len();
+    let solid = |a: usize, b: usize, c: usize| {
+        let (p, q, r) = (places[a], places[b], places[c]);
+        twice(p, q, r) > FLAT * p.distance_squared(r)
+    };
+    let mut turns = 0;
+    for i in 0..n {
+        let (p, q, r) = (places[i], places[(i + 1) % n], places[(i + 2) % n]);
+        if twice(p, q, r) < -FLAT * p.distance_squared(r) {
+            return None;
+        }
+        // Goes round once: from left to right and back.
+        turns += usize::from((q.x > p.x) != (r.x > q.x));
+    }
+    if turns > 2 {
+        return None;
+    }
+    let mut left: Vec<usize> = (0..n).collect();
+    let mut out = Vec::with_capacity(n - 2);
+    while left.len() > 3 {
+        let m = left.len();
+        let mut kept = Vec::with_capacity(m / 2 + 1);
+        kept.push(left[0]);
+        let mut i = 1;
+        while i < m {
+            let (before, this, after) = (kept[kept.len() - 1], left[i], left[(i + 1) % m]);
+            // Four corners are cut once only.
+            if kept.len() + (m - i) > 3 && solid(before, this, after) {
+                out.push([before, this, after].map(|k| corners[k]));
+                if i + 1 < m {
+                    kept.push(after);
+                }
+                i += 2;
+            } else {
+                kept.push(this);
+                i += 1;
+            }
+        }
+        if kept.len() == m {
+            return None;
+        }
+        left = kept;
+    }
+    let [a, b, c] = left[..] else {
+        return None;
+    };
+    if !solid(a, b, c) {
+        return None;
+    }
+    out.push([a, b, c].map(|k| corners[k]));
+    Some(out)
+}
+
+/// Triangles between an outer and an inner loop that both go once round a point, as a strip. `None` when that does not fit.
+fn ring(outer: &[u32], inner: &[u32], at: &impl Fn(u32) -> DVec2) -> Option<Vec<[u32; 3]>> {
+    let a: Vec<DVec2> = outer.iter().map(|&i| at(i)).collect();
+    // The inner loop runs the other way.
+    let inner: Vec<u32> = inner.iter().rev().copied().collect();
+    let b: Vec<DVec2> = inner.iter().map(|&i| at(i)).collect();
+    let (n, m) = (a.len(), b.len());
+    let start = (0..m).min_by(|&i, &j| {
+        b[i].distance_squared(a[0])
+            .total_cmp(&b[j].distance_squared(a[0]))
+    })?;
+    let mut out = Vec::with_capacity(n + m);
+    let (mut i, mut j) = (0, 0);
+    let mut sum = 0.0;
+    while i < n || j < m {
+        let (p, q) = (i % n, (start + j) % m);
+        let (next_p, next_q) = ((i + 1) % n, (start + j + 1) % m);
+        // The shorter of the two next sides keeps the strip straight.
+        let along_outer = j == m
+            || (i < n && a[next_p].distance_squared(b[q]) <= a[p].distance_squared(b[next_q]));
+        let (t, area) = if along_outer {
+            (
+                [outer[p], outer[next_p], inner[q]],
+                twice(a[p], a[next_p], b[q]),
+            )
+        } else {
+            (
+                [outer[p], inner[next_q], inner[q]],
+                twice(a[p], b[next_q], b[q]),
+            )
+        };
+        if area <= FLAT * a[p].distance_squared(b[q]) {
+            return None;
+        }
+        sum += area;
+        out.push(t);
+        if along_outer { i += 1 } else { j += 1 }
+    }
+    // Triangles that all look the same way and have the right area in sum do not overlap.
+    let whole = |l: &[DVec2]| -> f64 {
+        (0..l.len())
+            .map(|i| (l[i] - l[0]).perp_dot(l[(i + 1) % l.len()] - l[0]))
+            .sum()
+    };
+    let exact = whole(&a) - whole(&b);
+    ((sum - exact).abs() <= 1e-9 * whole(&a)).then_some(out)
+}
+
 /// Counter-clockwise triangles of what lies inside an odd number of `loops`; `at` gives a corner's place in the plane.
 pub(super) fn region(loops: &[Vec<u32>], at: impl Fn(u32) -> DVec2) -> Vec<[u32; 3]> {
-    if let [single] = loops
-        && let [a, b, c] = single[..]
-    {
-        return vec![[a, b, c]];
+    match loops {
+        [single] => {
+            if let [a, b, c] = single[..] {
+                return vec![[a, b, c]];
+            }
+            if let Some(out) = convex(single, &at) {
+                return out;
+            }
+        }
+        [outer, inner] => {
+            if let Some(out) = ring(outer, inner, &at) {
+                return out;
+            }
+        }
+        _ => {}
     }
     // A corner where two loops touch must be one point of the triangulation, so corners are numbered by their first use.
     let all = || loops.iter().flatten().copied();

@@ -3,4 +3,5 @@
 mod cli;
 mod closed_forms;
 mod designs;
+mod properties;
 mod random;

@@ -316,6 +316,7 @@ impl Objects {
         let count = self.offsets.len() + 1;
         let mut tail = format!("xref\n0 {count}\n0000000000 65535 f \n");
         for offset in self.offsets.values() {
+            // 20 bytes a line, the blank before its end among them
             let _ = writeln!(tail, "{offset:010} 00000 n ");
         }
         let _ = write!(

@@ -160,10 +160,13 @@ pub fn face_words(design: &Design, flat: &Flat, face: Face) -> &'static str {
                 "outside face"
             }
         }
-        _ => match face {
-            Face::Front => "face A",
-            Face::Back => "face B, the one opposite A",
-        },
+        _ => {
+            if face == marked_face(design, flat) {
+                "drilled face"
+            } else {
+                "other face"
+            }
+        }
     }
 }
 

@@ -27,3 +27,4 @@ pub mod pose;
 pub mod solid;
 pub mod study;
 pub mod units;
+pub mod views;

@@ -1,1 +1,3 @@
-fn main() {}
+fn main() -> std::process::ExitCode {
+    groovewright::cli::main(std::env::args_os())
+}

@@ -5,7 +5,7 @@ use crate::design::{self, Design, Limits, Nudges};
 use crate::diag::{Diagnostic, Diagnostics};
 use crate::fit::{self, Finding, Report};
 use crate::mesh::{self, Mesh};
-use crate::model;
+use crate::model::{self, ModelError};
 use crate::params::{self, Params};
 use rayon::prelude::*;
 
@@ -40,34 +40,74 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
     let prepared = fit::prepare(&assembly);
     let measured = fit::measure_all(&design, &assembly, &prepared);
     let mut findings = fit::findings(&design, &assembly, &measured);
+    let first = (&assembly, prepared.as_slice(), measured.as_slice());
     let retry = |nudges: &Nudges| -> Option<Vec<Finding>> {
         let (design, assembly) = build(&params, nudges, limits).ok()?;
-        let prepared = fit::prepare(&assembly);
-        let measured = fit::measure_all(&design, &assembly, &prepared);
+        let measured = fit::measure_again(&design, &assembly, first);
         Some(fit::findings(&design, &assembly, &measured))
     };
-    fit::add_cures(&design, &assembly, &prepared, &measured, &mut findings, &retry);
-    let meshes: Vec<Mesh> = assembly.shapes.par_iter().map(|s| mesh::export_mesh(&s.body, s.volume)).collect();
+    fit::add_cures(
+        &design,
+        &assembly,
+        &prepared,
+        &measured,
+        &mut findings,
+        &retry,
+    );
+    let meshes: Vec<Mesh> = assembly
+        .shapes
+        .par_iter()
+        .map(|s| mesh::export_mesh(&s.body, s.volume))
+        .collect();
     let report = fit::report(&design, &assembly, &meshes, &measured, findings);
     drop(prepared);
-    Ok(Study { design, assembly, meshes, report })
+    Ok(Study {
+        design,
+        assembly,
+        meshes,
+        report,
+    })
 }
 
 /// Resolves and models, with items shifted.
-fn build(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<(Design, Assembly), Diagnostics> {
+fn build(
+    params: &Params,
+    nudges: &Nudges,
+    limits: &Limits,
+) -> Result<(Design, Assembly), Diagnostics> {
     let design = design::resolve(params, nudges, limits)?;
     match model::assemble(&design) {
         Ok(assembly) => Ok((design, assembly)),
         Err(errors) => {
             let mut diags = Diagnostics::default();
             for e in errors {
-                let span = design.movables.iter().find(|m| m.id == e.owner).map(|m| m.span.clone());
-                let span = span.or_else(|| design.flat(&e.id).map(|f| f.span.clone())).or_else(|| design.flat("plate").map(|f| f.span.clone())).unwrap_or(0..0);
+                let (owner, id) = e.about();
+                let span = design
+                    .movables
+                    .iter()
+                    .find(|m| m.id == owner)
+                    .map(|m| m.span.clone());
+                let flat = |id: &str| design.flat(id).map(|f| f.span.clone());
+                let span = span
+                    .or_else(|| flat(id))
+                    .or_else(|| flat(owner))
+                    .or_else(|| flat("plate"))
+                    .unwrap_or(0..0);
+                let (expected, hint) = match e {
+                    ModelError::Unbuildable { .. } => (
+                        "sizes that make one closed body",
+                        "look at the sizes given for it, and at what was defaulted",
+                    ),
+                    ModelError::SameId { .. } => (
+                        "an id that no derived part bears",
+                        "choose another id: the parts of `V1` are called `V1-socket`, `V1-socket-screw-1`, ...",
+                    ),
+                };
                 diags.list.push(Diagnostic {
                     span,
                     message: e.to_string(),
-                    expected: Some("sizes that make one closed body".into()),
-                    hint: Some("look at the sizes given for it, and at what was defaulted".into()),
+                    expected: Some(expected.into()),
+                    hint: Some(hint.into()),
                 });
             }
             Err(diags)

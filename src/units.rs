@@ -389,7 +389,31 @@ pub fn inch_64_corrected(mm: f64) -> String {
 /// Both units, for reports: `357.6 mm (14 5/64 in)`, `357.4 mm (14 5/64 in - 0.2 mm)`.
 #[must_use]
 pub fn show(mm: f64) -> String {
+    // where the nearest 64th is none at all, inches say nothing
+    if mm.abs() < 25.4 / 128.0 {
+        return mm_1(mm);
+    }
     format!("{} ({})", mm_1(mm), inch_64_corrected(mm))
+}
+
+/// A volume in common: `12.3 mm3`, `under 0.05 mm3`.
+#[must_use]
+pub fn show_volume(mm3: f64) -> String {
+    if mm3 > 0.0 && mm3 < 0.05 {
+        "under 0.05 mm3".to_owned()
+    } else {
+        format!("{mm3:.1} mm3")
+    }
+}
+
+/// `1 part`, `7 parts`.
+#[must_use]
+pub fn count(n: usize, what: &str) -> String {
+    if n == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{n} {what}s")
+    }
 }
 
 /// Both units for a drill or a bore, mm to 0.01: `4.37 mm (11/64 in)`.
@@ -587,7 +611,8 @@ mod tests {
         assert_eq!(show(25.4), "25.4 mm (1 in)");
         assert_eq!(show(25.28), "25.3 mm (1 in - 0.1 mm)");
         assert_eq!(show(-3.175), "-3.2 mm (-1/8 in)");
-        assert_eq!(show(-0.01), "0.0 mm (0 in)");
+        assert_eq!(show(-0.01), "0.0 mm");
+        assert_eq!(show(0.18), "0.2 mm");
         assert_eq!(show(25.39), "25.4 mm (1 in)");
         assert_eq!(show(0.5), "0.5 mm (1/64 in + 0.1 mm)");
         assert_eq!(show_drill(4.365), "4.37 mm (11/64 in)");

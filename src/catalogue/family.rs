@@ -5,10 +5,15 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
+use super::drills::read_series;
 use super::figures::Figure;
 use super::rows::{
     ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
     SpeakerRow, Status, TubeRow,
+};
+use super::rows_shop::{
+    BaseRow, DrillRow, InsertRow, LugRow, PunchRow, RivetRow, StandOffRow, StepBitRow,
+    ToothWasherRow, ToroidRow,
 };
 
 /// A row of the catalogue.
@@ -66,12 +71,12 @@ macro_rules! names {
 }
 
 macro_rules! family {
-    ($type:ty, $name:literal, $all:ident, [$($file:literal),+] $(, $also:ident)?) => {
+    ($type:ident, $name:literal, $all:ident, $load:expr $(, $also:ident)?) => {
         #[doc = concat!("Every ", $name, " of the catalogue, in the order of the data.")]
         #[must_use]
         pub fn $all() -> &'static [$type] {
             static ROWS: OnceLock<Vec<$type>> = OnceLock::new();
-            ROWS.get_or_init(|| read(&[$(include_str!(concat!("data/", $file, ".toml"))),+]))
+            ROWS.get_or_init(|| $load)
         }
 
         impl Row for $type {
@@ -109,23 +114,79 @@ macro_rules! family {
     };
 }
 
-family!(TubeRow, "tube", tubes, ["tubes"], also);
-family!(SocketRow, "socket", sockets, ["sockets"]);
-family!(CoreRow, "core", cores, ["cores"]);
-family!(SpeakerRow, "speaker", speakers, ["speakers"]);
-family!(ControlRow, "control", controls, ["controls"]);
-family!(KnobRow, "knob", knobs, ["knobs"]);
+/// The rows of the named data files.
+macro_rules! data {
+    ($($file:literal),+) => {
+        read(&[$(include_str!(concat!("data/", $file, ".toml"))),+])
+    };
+}
+
+/// Does `f::<R>(arguments)` for every family, in the order in which they are shown.
+macro_rules! each_family {
+    ($f:ident($($arg:expr),*)) => {
+        $f::<$crate::catalogue::TubeRow>($($arg),*);
+        $f::<$crate::catalogue::BaseRow>($($arg),*);
+        $f::<$crate::catalogue::SocketRow>($($arg),*);
+        $f::<$crate::catalogue::CoreRow>($($arg),*);
+        $f::<$crate::catalogue::ToroidRow>($($arg),*);
+        $f::<$crate::catalogue::SpeakerRow>($($arg),*);
+        $f::<$crate::catalogue::ControlRow>($($arg),*);
+        $f::<$crate::catalogue::KnobRow>($($arg),*);
+        $f::<$crate::catalogue::ScrewRow>($($arg),*);
+        $f::<$crate::catalogue::RivetRow>($($arg),*);
+        $f::<$crate::catalogue::InsertRow>($($arg),*);
+        $f::<$crate::catalogue::ToothWasherRow>($($arg),*);
+        $f::<$crate::catalogue::LugRow>($($arg),*);
+        $f::<$crate::catalogue::StandOffRow>($($arg),*);
+        $f::<$crate::catalogue::DrillRow>($($arg),*);
+        $f::<$crate::catalogue::PunchRow>($($arg),*);
+        $f::<$crate::catalogue::StepBitRow>($($arg),*);
+        $f::<$crate::catalogue::MaterialRow>($($arg),*);
+        $f::<$crate::catalogue::GaugeRow>($($arg),*);
+        $f::<$crate::catalogue::GrommetRow>($($arg),*);
+        $f::<$crate::catalogue::ClampRow>($($arg),*);
+    };
+}
+pub(super) use each_family;
+
+family!(TubeRow, "tube", tubes, data!("tubes"), also);
+family!(BaseRow, "base", bases, data!("bases"), also);
+family!(SocketRow, "socket", sockets, data!("sockets"));
+family!(CoreRow, "core", cores, data!("cores"));
+family!(ToroidRow, "toroid", toroids, data!("toroids"));
+family!(SpeakerRow, "speaker", speakers, data!("speakers"));
+family!(ControlRow, "control", controls, data!("controls"));
+family!(KnobRow, "knob", knobs, data!("knobs"));
 family!(
     ScrewRow,
     "screw",
     screws,
-    ["screws-metric", "screws-inch", "screws-wood"],
+    data!("screws-metric", "screws-inch", "screws-wood"),
     also
 );
-family!(MaterialRow, "material", materials, ["materials"], also);
-family!(GaugeRow, "gauge", gauges, ["gauges"]);
-family!(GrommetRow, "grommet", grommets, ["grommets"]);
-family!(ClampRow, "clamp", clamps, ["clamps"]);
+family!(RivetRow, "rivet", rivets, data!("rivets"), also);
+family!(InsertRow, "insert", inserts, data!("inserts"));
+family!(
+    ToothWasherRow,
+    "tooth washer",
+    tooth_washers,
+    data!("tooth-washers")
+);
+family!(LugRow, "lug", lugs, data!("lugs"));
+family!(StandOffRow, "stand-off", stand_offs, data!("stand-offs"));
+family!(
+    DrillRow,
+    "drill",
+    drills,
+    read_series(include_str!("data/drills.toml")),
+    also
+);
+family!(PunchRow, "punch", punches, data!("punches"));
+family!(StepBitRow, "step bit", step_bits, data!("step-bits"));
+family!(MaterialRow, "material", materials, data!("materials"), also);
+family!(GaugeRow, "gauge", gauges, data!("gauges"));
+family!(GrommetRow, "grommet", grommets, data!("grommets"));
+family!(ClampRow, "clamp", clamps, data!("clamps"));
 
 /// A name without case, spaces, hyphens and underscores, and with `gauge` written `ga`.
 pub(super) fn squeeze(name: &str) -> String {
@@ -163,32 +224,41 @@ pub fn find<R: Row>(name: &str) -> Option<&'static R> {
     }
 }
 
-/// Ids of the rows that `name` may have been meant for, the likeliest first, at most five; empty if nothing is near.
+/// How alike two names must be to count as near (Jaro-Winkler), which lets through one wrong letter in four.
+const ALIKE: f64 = 0.75;
+
+/// Rows that `name` may have been meant for, in the order of the data, each with how near it is.
 ///
-/// A name counts as near if it is spelt alike (Jaro-Winkler similarity of at least 0.75, which lets through one wrong letter in four), or if
-/// one name contains the other.
-#[must_use]
-pub fn nearest<R: Row>(name: &str) -> Vec<&'static str> {
-    const ALIKE: f64 = 0.75;
-    const MOST: usize = 5;
+/// A name counts as near if it is spelt alike, or if one name contains the other. A name of one letter is like too many words to count.
+pub(super) fn near<R: Row>(name: &str) -> Vec<(f64, &'static str)> {
     let bare = squeeze(name);
     if bare.is_empty() {
         return Vec::new();
     }
-    let mut scored: Vec<(f64, &'static str)> = Vec::new();
-    for row in R::all() {
-        let score = names(row)
-            .map(squeeze)
-            .map(|other| {
-                let inside = bare.len() > 1 && (other.contains(&bare) || bare.contains(&other));
-                strsim::jaro_winkler(&bare, &other).max(if inside { ALIKE } else { 0.0 })
-            })
-            .fold(0.0, f64::max);
-        if score >= ALIKE {
-            scored.push((score, row.id()));
-        }
-    }
-    // A stable sort keeps rows of equal score in the order of the data.
+    R::all()
+        .iter()
+        .filter_map(|row| {
+            let score = names(row)
+                .map(squeeze)
+                .filter(|other| other.len() > 1 || *other == bare)
+                .map(|other| {
+                    let inside = bare.len() > 1 && (other.contains(&bare) || bare.contains(&other));
+                    strsim::jaro_winkler(&bare, &other).max(if inside { ALIKE } else { 0.0 })
+                })
+                .fold(0.0, f64::max);
+            (score >= ALIKE).then(|| (score, row.id()))
+        })
+        .collect()
+}
+
+/// The `most` likeliest ids, the likeliest first; ids that are equally near stay in order.
+pub(super) fn likeliest(mut scored: Vec<(f64, &'static str)>, most: usize) -> Vec<&'static str> {
     scored.sort_by(|a, b| b.0.total_cmp(&a.0));
-    scored.into_iter().take(MOST).map(|(_, id)| id).collect()
+    scored.into_iter().take(most).map(|(_, id)| id).collect()
+}
+
+/// Ids of the rows that `name` may have been meant for, the likeliest first, at most five; empty if nothing is near.
+#[must_use]
+pub fn nearest<R: Row>(name: &str) -> Vec<&'static str> {
+    likeliest(near::<R>(name), 5)
 }

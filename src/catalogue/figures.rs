@@ -35,7 +35,7 @@ pub enum Value {
     Absent,
 }
 
-fn mm(name: &'static str, value: f64) -> Figure {
+pub(super) fn mm(name: &'static str, value: f64) -> Figure {
     Figure {
         name,
         value: Value::Mm(value),
@@ -43,7 +43,7 @@ fn mm(name: &'static str, value: f64) -> Figure {
     }
 }
 
-fn number(name: &'static str, value: f64, unit: &'static str) -> Figure {
+pub(super) fn number(name: &'static str, value: f64, unit: &'static str) -> Figure {
     Figure {
         name,
         value: Value::Number(value, unit),
@@ -51,7 +51,7 @@ fn number(name: &'static str, value: f64, unit: &'static str) -> Figure {
     }
 }
 
-fn word(name: &'static str, value: &str) -> Figure {
+pub(super) fn word(name: &'static str, value: &str) -> Figure {
     Figure {
         name,
         value: Value::Word(value.to_owned()),
@@ -59,7 +59,7 @@ fn word(name: &'static str, value: &str) -> Figure {
     }
 }
 
-fn maybe(name: &'static str, value: Option<Value>) -> Figure {
+pub(super) fn maybe(name: &'static str, value: Option<Value>) -> Figure {
     Figure {
         name,
         value: value.unwrap_or(Value::Absent),
@@ -68,7 +68,7 @@ fn maybe(name: &'static str, value: Option<Value>) -> Figure {
 }
 
 /// A field that is 0 where the part has none.
-fn unless_zero(figure: Figure) -> Figure {
+pub(super) fn unless_zero(figure: Figure) -> Figure {
     match figure.value {
         Value::Mm(0.0) | Value::Number(0.0, _) => Figure {
             value: Value::Absent,
@@ -78,7 +78,7 @@ fn unless_zero(figure: Figure) -> Figure {
     }
 }
 
-fn minor(figure: Figure) -> Figure {
+pub(super) fn minor(figure: Figure) -> Figure {
     Figure {
         main: false,
         ..figure
@@ -86,17 +86,27 @@ fn minor(figure: Figure) -> Figure {
 }
 
 /// A number as it is written in a parameter file: at most four decimals.
-fn plain(value: f64) -> String {
+pub(super) fn plain(value: f64) -> String {
     let text = format!("{value:.4}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-fn set_mm(key: &str, value: f64) -> String {
+pub(super) fn set_mm(key: &str, value: f64) -> String {
     format!("{key} = \"{} mm\"", plain(value))
 }
 
-fn set(key: &str, value: &str) -> String {
+pub(super) fn set(key: &str, value: &str) -> String {
     format!("{key} = \"{value}\"")
+}
+
+/// Lines that say the catalogue's own figures again, each behind a `#`: to be measured on the part in hand and then let in. Written out as
+/// they are they would pass for the builder's own measurements.
+fn to_measure(lines: impl IntoIterator<Item = String>) -> Vec<String> {
+    std::iter::once(
+        "# the figures it stands for; measure yours, correct them and take the # away:".to_owned(),
+    )
+    .chain(lines.into_iter().map(|line| format!("# {line}")))
+    .collect()
 }
 
 impl TubeRow {
@@ -112,17 +122,40 @@ impl TubeRow {
             minor(number("heater-a", self.heater_a, "A")),
             unless_zero(number("plate-w", self.plate_w, "W")),
             unless_zero(number("screen-w", self.screen_w, "W")),
+            minor(maybe(
+                "bulb-c",
+                self.bulb_c.map(|v| Value::Number(v, "degrees C")),
+            )),
+            minor(maybe(
+                "classic-diameter",
+                self.classic_diameter.map(Value::Mm),
+            )),
+            minor(maybe(
+                "classic-overall",
+                self.classic_overall.map(Value::Mm),
+            )),
+            minor(maybe(
+                "current-diameter",
+                self.current_diameter.map(Value::Mm),
+            )),
+            minor(maybe(
+                "current-overall",
+                self.current_overall.map(Value::Mm),
+            )),
         ]
     }
 
     pub(super) fn paste_lines(&self) -> Vec<String> {
-        vec![
+        let mut lines = vec![
             "[[tube]]".to_owned(),
             set("id", "V1"),
             set("type", &self.id),
+        ];
+        lines.extend(to_measure([
             set_mm("diameter", self.diameter),
             set_mm("seated", self.seated),
-        ]
+        ]));
+        lines
     }
 }
 
@@ -172,15 +205,19 @@ impl CoreRow {
     }
 
     pub(super) fn paste_lines(&self) -> Vec<String> {
-        vec![
+        let mut lines = vec![
             "[[transformer]]".to_owned(),
             set("id", "PT"),
             set("role", "power"),
             set("core", &self.id),
+            set_mm("stack", self.tongue),
+        ];
+        lines.extend(to_measure([
             set_mm("length", self.length),
             set_mm("height", self.height),
-            set_mm("stack", self.tongue),
-        ]
+            "measured = true".to_owned(),
+        ]));
+        lines
     }
 }
 
@@ -205,9 +242,8 @@ impl SpeakerRow {
     }
 
     pub(super) fn paste_lines(&self) -> Vec<String> {
-        vec![
-            "[speaker]".to_owned(),
-            set("pattern", &self.id),
+        let mut lines = vec!["[speaker]".to_owned(), set("pattern", &self.id)];
+        lines.extend(to_measure([
             set_mm("frame", self.frame),
             set_mm("cutout", self.cutout),
             set_mm("bolt-circle", self.bolt_circle),
@@ -217,7 +253,8 @@ impl SpeakerRow {
             set_mm("magnet-length", self.magnet_length),
             set_mm("flange", self.flange),
             format!("mass = {}", plain(self.mass)),
-        ]
+        ]));
+        lines
     }
 }
 
@@ -263,6 +300,7 @@ impl ControlRow {
             set("type", &self.id),
         ];
         lines.extend(self.knob.as_deref().map(|knob| set("knob", knob)));
+        lines.extend(to_measure(["measured = true".to_owned()]));
         lines
     }
 }
@@ -303,6 +341,9 @@ impl ScrewRow {
             mm("close", self.close),
             mm("normal", self.normal),
             mm("loose", self.loose),
+            minor(word("hole-system", self.hole_system().words())),
+            minor(maybe("chart-close", self.chart_close.map(Value::Mm))),
+            minor(maybe("chart-free", self.chart_free.map(Value::Mm))),
             maybe("pilot", self.pilot.map(Value::Mm)),
             minor(Figure {
                 name: "lengths",
@@ -325,9 +366,18 @@ impl ScrewRow {
 impl MaterialRow {
     pub(super) fn figure_list(&self) -> Vec<Figure> {
         let [r, g, b] = self.colour;
+        let some =
+            |name, value: Option<f64>, unit| maybe(name, value.map(|v| Value::Number(v, unit)));
         vec![
             word("family", &self.family),
             number("density", self.density, "kg/m3"),
+            some("modulus", self.modulus, "GPa"),
+            some("poisson", self.poisson, ""),
+            some("resistivity", self.resistivity, "nohm m"),
+            minor(maybe(
+                "stock",
+                Some(Value::Lengths(self.stock.clone())).filter(|_| !self.stock.is_empty()),
+            )),
             word("colour", &format!("#{r:02x}{g:02x}{b:02x}")),
         ]
     }

@@ -1,80 +1,162 @@
 //! The text of the `parts` command.
 
-use super::family::{Row, squeeze};
-use super::rows::{
-    ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
-    SpeakerRow, TubeRow,
-};
-use super::tables::{cell, status_words, table};
+use super::drills::{DRILL_SERIES, drill_of_at_least, punch_at_least, step_at_least};
+use super::family::{Row, each_family, likeliest, near, squeeze};
+use super::tables::{cell, inches, millimetres, status_words, table};
+use std::fmt::Write as _;
 
 /// Width to which sources are wrapped.
 const WIDTH: usize = 110;
 
-/// Does `f::<R>(&mut state)` for every family, in the order in which they are shown.
-macro_rules! each_family {
-    ($f:ident($($arg:expr),*)) => {
-        $f::<TubeRow>($($arg),*);
-        $f::<SocketRow>($($arg),*);
-        $f::<CoreRow>($($arg),*);
-        $f::<SpeakerRow>($($arg),*);
-        $f::<ControlRow>($($arg),*);
-        $f::<KnobRow>($($arg),*);
-        $f::<ScrewRow>($($arg),*);
-        $f::<MaterialRow>($($arg),*);
-        $f::<GaugeRow>($($arg),*);
-        $f::<GrommetRow>($($arg),*);
-        $f::<ClampRow>($($arg),*);
-    };
-}
-pub(super) use each_family;
+/// Families whose rows are so many and so small that they are listed several to a line.
+pub(super) const PACKED: [&str; 1] = ["drill"];
 
-/// What the catalogue holds, as plain text.
-///
-/// Without a word: a table for each family, with main figures, status and source of each row. With a word: the rows whose id, other names,
-/// family or source contain it (ignoring case, spaces and hyphens), each with all its figures and the lines that would set them in a
-/// parameter file; a row called exactly that comes alone.
+const ADVICE: &str = "\
+A catalogue row stands in for a part nobody has measured. Measure yours: where it differs, write its own numbers; where it does not,
+write `measured = true` if the table takes it.
+";
+
+/// What the catalogue holds, as plain text: a table for each family, with the main figures, the status and the source of each row.
 #[must_use]
-pub fn list(word: Option<&str>) -> String {
-    let word = word.map(str::trim).filter(|w| !w.is_empty());
+pub fn list() -> String {
     let mut out = String::new();
-    match word {
-        None => {
-            each_family!(short(&mut out));
-            out.push_str("Lengths are mm (nearest 1/64 in, and how far that is off in mm where it exceeds 0.1).\n");
-            out.push_str("Name a part to see all its figures and the lines that set them in a parameter file.\n");
-        }
-        Some(word) => {
-            each_family!(full(&mut out, word, true));
-            if out.is_empty() {
-                each_family!(full(&mut out, word, false));
-            }
-            if out.is_empty() {
-                let mut near = Vec::new();
-                each_family!(near_ids(&mut near, word));
-                out = format!("nothing in the catalogue matches `{word}`\n");
-                if !near.is_empty() {
-                    out.push_str(&format!("near: {}\n", near.join(", ")));
-                }
-            } else {
-                out.push_str("A catalogue row stands in for a part nobody has measured: measure yours, put its numbers in these lines, and add\n");
-                out.push_str("`measured = true` where the table takes it.\n");
-            }
-        }
-    }
+    each_family!(short(&mut out));
+    out.push_str(
+        "Lengths are mm (nearest 1/64 in, and how far that is off in mm where it exceeds 0.1).\n",
+    );
+    out.push_str(
+        "Name a part to see all its figures and the lines that set them in a parameter file; name a hole, as \"28.6 mm\" or \"7/8 in\",\n\
+         to see what makes it.\n",
+    );
     out
 }
 
-fn near_ids<R: Row>(near: &mut Vec<&'static str>, word: &str) {
-    near.extend(super::family::nearest::<R>(word));
+/// What answers to a word, as plain text; `None` if nothing does.
+///
+/// A row of exactly that name (ignoring case, spaces and hyphens) comes alone, with all its figures; the lines that would choose it in a
+/// parameter file stand last. Otherwise every row whose id, other names, family or source contain the word comes, without such lines.
+#[must_use]
+pub fn look_up(word: &str) -> Option<String> {
+    let bare = squeeze(word);
+    if bare.is_empty() {
+        return None;
+    }
+    let mut out = String::new();
+    let mut lines = Vec::new();
+    each_family!(exact(&mut out, &mut lines, &bare));
+    if out.is_empty() {
+        each_family!(search(&mut out, &bare));
+        return (!out.is_empty()).then_some(out);
+    }
+    if !lines.is_empty() {
+        out.push_str(ADVICE);
+        for text in lines {
+            let _ = write!(out, "\n{text}\n");
+        }
+    }
+    Some(out)
 }
 
-fn plural<R: Row>() -> String {
-    format!("{}s", R::FAMILY)
+/// Ids of the rows that a word may have been meant for, whatever their family, the likeliest first, at most six.
+#[must_use]
+pub fn suggest(word: &str) -> Vec<&'static str> {
+    fn add<R: Row>(scored: &mut Vec<(f64, &'static str)>, word: &str) {
+        scored.extend(near::<R>(word));
+    }
+    let mut scored = Vec::new();
+    each_family!(add(&mut scored, word));
+    likeliest(scored, 6)
+}
+
+/// What makes a hole of at least `hole` mm: the nearest drill of each series, step and punch, and by how much it is larger.
+#[must_use]
+pub fn hole_makers(hole: f64) -> String {
+    let mut out = format!(
+        "A hole of {} mm ({} in), nearest at or above it:\n",
+        millimetres(hole),
+        inches(hole)
+    );
+    let mut tools: Vec<(String, f64, &str)> = Vec::new();
+    for series in DRILL_SERIES {
+        tools.extend(drill_of_at_least(series, hole).map(|row| {
+            (
+                format!("drill {}", row.id),
+                row.diameter,
+                status_words(row.status),
+            )
+        }));
+    }
+    tools.extend(
+        step_at_least(hole).map(|(row, step)| (row.id.clone(), step, status_words(row.status))),
+    );
+    tools.extend(
+        punch_at_least(hole).map(|row| (row.id.clone(), row.hole, status_words(row.status))),
+    );
+    let width = tools.iter().map(|t| t.0.chars().count()).max().unwrap_or(0);
+    for (name, size, status) in &tools {
+        let over = match size - hole {
+            over if over < 0.005 => "to size".to_owned(),
+            over => format!("{over:.2} mm over"),
+        };
+        let _ = writeln!(
+            out,
+            "  {name:<width$}  {} mm ({} in)  {over}  {status}",
+            millimetres(*size),
+            inches(*size)
+        );
+    }
+    if tools.is_empty() {
+        out.push_str("  no drill, step bit or punch of the catalogue is that large: saw or file it, or cut it on a fly cutter\n");
+    }
+    out.push_str(
+        "Clamp the sheet and protect your eyes; drill a pilot, and try the size in scrap first.\n",
+    );
+    out
+}
+
+/// The family's name, plural.
+pub(super) fn plural<R: Row>() -> String {
+    let s = if R::FAMILY.ends_with('s') || R::FAMILY.ends_with("ch") {
+        "es"
+    } else {
+        "s"
+    };
+    format!("{}{s}", R::FAMILY)
+}
+
+/// Rows one after another that stand on the same source and status.
+pub(super) fn by_source<R: Row>(rows: &[R]) -> impl Iterator<Item = &[R]> {
+    rows.chunk_by(|a, b| a.source() == b.source() && a.status() == b.status())
+}
+
+/// A row of a packed family: its id and its length.
+pub(super) fn packed<R: Row>(row: &R) -> String {
+    let size = row.figures().into_iter().find_map(|f| match f.value {
+        super::figures::Value::Mm(v) => Some(v),
+        _ => None,
+    });
+    // A metric drill's name says it all.
+    match size {
+        Some(v) if !row.id().ends_with("mm") => format!("{} {v:.3}", row.id()),
+        _ => row.id().to_owned(),
+    }
 }
 
 fn short<R: Row>(out: &mut String) {
-    let rows: Vec<&R> = R::all().iter().collect();
-    let table = table(&rows, false);
+    out.push_str(&plural::<R>().to_uppercase());
+    out.push('\n');
+    if PACKED.contains(&R::FAMILY) {
+        for rows in by_source(R::all()) {
+            let all: Vec<String> = rows.iter().map(packed).collect();
+            wrap(out, all.iter().map(String::as_str), ", ", "");
+            let _ = writeln!(out, "    {} (mm)", status_words(rows[0].status()));
+            wrap(out, rows[0].source().split_whitespace(), " ", "    ");
+        }
+        out.push('\n');
+        return;
+    }
+    let all: Vec<&R> = R::all().iter().collect();
+    let table = table(&all, false);
     let widths: Vec<usize> = (0..table.head.len())
         .map(|i| {
             std::iter::once(&table.head)
@@ -84,12 +166,13 @@ fn short<R: Row>(out: &mut String) {
                 .unwrap_or(0)
         })
         .collect();
-    out.push_str(&plural::<R>().to_uppercase());
-    out.push('\n');
     line(out, &table.head, &widths);
-    for (row, cells) in rows.iter().zip(&table.rows) {
-        line(out, cells, &widths);
-        wrap(out, row.source(), "    ");
+    let mut cells = table.rows.iter();
+    for rows in by_source(R::all()) {
+        for cells in cells.by_ref().take(rows.len()) {
+            line(out, cells, &widths);
+        }
+        wrap(out, rows[0].source().split_whitespace(), " ", "    ");
     }
     out.push('\n');
 }
@@ -97,83 +180,91 @@ fn short<R: Row>(out: &mut String) {
 fn line(out: &mut String, cells: &[String], widths: &[usize]) {
     let mut text = String::new();
     for (cell, width) in cells.iter().zip(widths) {
-        text.push_str(&format!("{cell:<width$}  "));
+        let _ = write!(text, "{cell:<width$}  ");
     }
     out.push_str(text.trim_end());
     out.push('\n');
 }
 
-fn full<R: Row>(out: &mut String, word: &str, exact: bool) {
-    let bare = squeeze(word);
-    let hit = |row: &&R| {
-        let names = || std::iter::once(row.id()).chain(row.also().iter().map(String::as_str));
-        if exact {
-            names().any(|name| squeeze(name) == bare)
-        } else {
-            let family = [R::FAMILY, &plural::<R>()]
-                .into_iter()
-                .any(|name| squeeze(name) == bare);
-            family
-                || names()
-                    .chain([row.source()])
-                    .any(|text| squeeze(text).contains(&bare))
-        }
-    };
+fn names<R: Row>(row: &R) -> impl Iterator<Item = &str> {
+    std::iter::once(row.id()).chain(row.also().iter().map(String::as_str))
+}
+
+fn exact<R: Row>(out: &mut String, lines: &mut Vec<String>, bare: &str) {
+    let hit = |row: &&R| names(*row).any(|name| squeeze(name) == bare);
     for row in R::all().iter().filter(hit) {
-        out.push_str(&format!("{} {}\n", R::FAMILY, row.id()));
-        if !row.also().is_empty() {
-            out.push_str(&format!("  also    {}\n", row.also().join(", ")));
-        }
-        out.push_str(&format!(
-            "  status  {}\n  source\n",
-            status_words(row.status())
-        ));
-        wrap(out, row.source(), "    ");
-        out.push_str("  figures\n");
-        let figures: Vec<_> = row
-            .figures()
-            .into_iter()
-            .map(|f| (f.name, cell(&f.value)))
-            .filter(|(_, text)| text != "-")
-            .collect();
-        let width = figures
-            .iter()
-            .map(|(name, _)| name.len())
-            .max()
-            .unwrap_or(0);
-        for (name, text) in &figures {
-            out.push_str(&format!("    {name:<width$}  {text}\n"));
-        }
+        full(out, row);
         let paste = row.paste();
         if !paste.is_empty() {
-            out.push_str("  paste lines\n");
-            for text in paste {
-                out.push_str(&format!("    {text}\n"));
-            }
+            lines.push(paste.join("\n"));
         }
-        out.push('\n');
     }
 }
 
-/// Adds `text` broken between words, each line after `indent`.
-fn wrap(out: &mut String, text: &str, indent: &str) {
-    let mut width = WIDTH + 1;
-    for word in text.split_whitespace() {
-        let length = word.chars().count();
-        if width + 1 + length > WIDTH {
-            if width <= WIDTH {
-                out.push('\n');
-            }
-            out.push_str(indent);
-            width = indent.len();
-        } else {
-            out.push(' ');
-            width += 1;
+fn search<R: Row>(out: &mut String, bare: &str) {
+    let family = [R::FAMILY, &plural::<R>()]
+        .into_iter()
+        .any(|name| squeeze(name) == bare);
+    let hit = |row: &&R| {
+        names(*row)
+            .chain([row.source()])
+            .any(|text| squeeze(text).contains(bare))
+    };
+    if PACKED.contains(&R::FAMILY) {
+        // A list of all drills is of use; three hundred full records that share a word of their source are not.
+        if family {
+            short::<R>(out);
         }
-        out.push_str(word);
-        width += length;
+        return;
     }
-    if width <= WIDTH {
+    for row in R::all().iter().filter(|row| family || hit(row)) {
+        full(out, row);
+    }
+}
+
+fn full<R: Row>(out: &mut String, row: &R) {
+    let _ = writeln!(out, "{} {}", R::FAMILY, row.id());
+    if !row.also().is_empty() {
+        let _ = writeln!(out, "  also    {}", row.also().join(", "));
+    }
+    let _ = writeln!(out, "  status  {}\n  source", status_words(row.status()));
+    wrap(out, row.source().split_whitespace(), " ", "    ");
+    out.push_str("  figures, lengths in mm (nearest 1/64 in)\n");
+    let figures: Vec<_> = row
+        .figures()
+        .into_iter()
+        .map(|f| (f.name, cell(&f.value)))
+        .filter(|(_, text)| text != "-")
+        .collect();
+    let width = figures
+        .iter()
+        .map(|(name, _)| name.len())
+        .max()
+        .unwrap_or(0);
+    for (name, text) in &figures {
+        let _ = writeln!(out, "    {name:<width$}  {text}");
+    }
+    out.push('\n');
+}
+
+/// Adds words joined by `gap`, broken into lines, each after `indent`.
+fn wrap<'a>(out: &mut String, words: impl Iterator<Item = &'a str>, gap: &str, indent: &str) {
+    let mut line = String::new();
+    for word in words {
+        if line.is_empty() {
+            line = format!("{indent}{word}");
+        } else if line.chars().count() + gap.len() + word.chars().count() > WIDTH {
+            out.push_str(line.trim_end());
+            out.push_str(gap.trim_end());
+            out.push('\n');
+            line = format!("{indent}{word}");
+        } else {
+            line.push_str(gap);
+            line.push_str(word);
+        }
+    }
+    if !line.is_empty() {
+        out.push_str(&line);
         out.push('\n');
     }
 }

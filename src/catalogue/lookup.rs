@@ -2,12 +2,15 @@
 
 use super::family::{Row, find};
 pub use super::family::{
-    clamps, controls, cores, gauges, grommets, knobs, materials, screws, sockets, speakers, tubes,
+    bases, clamps, controls, cores, drills, gauges, grommets, inserts, knobs, lugs, materials,
+    punches, rivets, screws, sockets, speakers, stand_offs, step_bits, tooth_washers, toroids,
+    tubes,
 };
 use super::rows::{
     ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
     SpeakerRow, TubeRow,
 };
+use super::rows_shop::{BaseRow, InsertRow, RivetRow};
 use crate::params::HoleFit;
 
 /// Tolerance on a can's diameter within which its clamp still closes, mm.
@@ -19,7 +22,52 @@ const BORE_GIVE: f64 = 0.3;
 /// Slack when a length is compared with a stocked one, mm: 7/8 in written as 22.2 is still 7/8 in.
 const LENGTH_SLACK: f64 = 0.05;
 
+/// Where a clearance hole's size is from. One screw has different holes in each, so the system is always named with the size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HoleSystem {
+    /// ISO 273: fine, medium, coarse; metric screws.
+    Iso273,
+    /// ASME B18.2.8: close, normal, loose; inch screws.
+    AsmeB18,
+    /// The older shop chart of inch screws: close and free. Its free fit is smaller than the close fit of ASME B18.2.8.
+    ShopChart,
+}
+
+impl HoleSystem {
+    /// Its name.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            HoleSystem::Iso273 => "ISO 273",
+            HoleSystem::AsmeB18 => "ASME B18.2.8",
+            HoleSystem::ShopChart => "older shop chart",
+        }
+    }
+}
+
 impl ScrewRow {
+    /// The system in which [`ScrewRow::clearance`] gives its holes.
+    #[must_use]
+    pub fn hole_system(&self) -> HoleSystem {
+        if self.id.starts_with('M') {
+            HoleSystem::Iso273
+        } else {
+            HoleSystem::AsmeB18
+        }
+    }
+
+    /// Diameter of the clearance hole in a named system, mm; `None` where that system does not know this screw or this fit (the older chart
+    /// has no third fit: its free fit stands under [`HoleFit::Normal`]).
+    #[must_use]
+    pub fn hole(&self, system: HoleSystem, fit: HoleFit) -> Option<f64> {
+        match (system, fit) {
+            (HoleSystem::ShopChart, HoleFit::Close) => self.chart_close,
+            (HoleSystem::ShopChart, HoleFit::Normal) => self.chart_free,
+            (HoleSystem::ShopChart, HoleFit::Loose) => None,
+            _ => (system == self.hole_system()).then(|| self.clearance(fit)),
+        }
+    }
+
     /// Diameter of the clearance hole, mm.
     #[must_use]
     pub fn clearance(&self, fit: HoleFit) -> f64 {
@@ -140,4 +188,24 @@ pub fn clamp_for(can: f64) -> Option<&'static ClampRow> {
         .iter()
         .filter(|row| (row.can - can).abs() <= CAN_PLAY)
         .min_by(|a, b| (a.can - can).abs().total_cmp(&(b.can - can).abs()))
+}
+
+/// The base of that name, e.g. `octal`.
+#[must_use]
+pub fn base(name: &str) -> Option<&'static BaseRow> {
+    find(name)
+}
+
+/// The blind rivet of that name, e.g. `rivet 1/8`.
+#[must_use]
+pub fn rivet(name: &str) -> Option<&'static RivetRow> {
+    find(name)
+}
+
+/// The set-in thread of a kind (`wood insert`, `T-nut`, `rivet nut`) for a screw, by the screw's id.
+#[must_use]
+pub fn insert_for(kind: &str, screw: &str) -> Option<&'static InsertRow> {
+    inserts()
+        .iter()
+        .find(|row| row.kind.eq_ignore_ascii_case(kind) && row.screw.eq_ignore_ascii_case(screw))
 }

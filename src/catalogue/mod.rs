@@ -7,22 +7,33 @@
 //!
 //! A row is a default for a part that nobody has measured yet. The part in hand, measured, beats every row.
 
+mod bases;
+mod drills;
 mod family;
 mod figures;
+mod figures_shop;
 mod list;
 mod lookup;
 mod page;
 mod rows;
+mod rows_shop;
 mod tables;
 
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
+mod tests_list;
+#[cfg(test)]
 mod tests_published;
+#[cfg(test)]
+mod tests_shop;
 
+pub use bases::Pin;
+pub use drills::{DRILL_SERIES, drill_at_least, drill_of_at_least, punch_at_least, step_at_least};
 pub use family::{Row, find, nearest};
 pub use figures::{Figure, Value};
-pub use list::list;
+pub use list::{hole_makers, list, look_up, suggest};
 pub use lookup::*;
 pub use page::reference_page;
 pub use rows::*;
+pub use rows_shop::*;

@@ -1,12 +1,8 @@
 //! The reference page of the catalogue, docs/catalogue.md.
 
-use super::family::Row;
-use super::list::each_family;
-use super::rows::{
-    ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
-    SpeakerRow, TubeRow,
-};
-use super::tables::table;
+use super::family::{Row, each_family};
+use super::list::{PACKED, by_source, packed, plural};
+use super::tables::{cell, status_words, table};
 
 const HEAD: &str = "\
 # Catalogue
@@ -33,20 +29,34 @@ pub fn reference_page() -> String {
 }
 
 fn section<R: Row>(out: &mut String) {
-    let rows: Vec<&R> = R::all().iter().collect();
-    let table = table(&rows, true);
-    out.push_str(&format!("\n## {}s\n\n", capital(R::FAMILY)));
+    let all: Vec<&R> = R::all().iter().collect();
+    out.push_str(&format!("\n## {}\n\n", capital(&plural::<R>())));
+    if PACKED.contains(&R::FAMILY) {
+        for rows in by_source(R::all()) {
+            let names: Vec<String> = rows.iter().map(packed).collect();
+            out.push_str(&format!(
+                "- {}: {} ({}; {})\n",
+                capital(&cell(&rows[0].figures()[0].value)),
+                names.join(", "),
+                status_words(rows[0].status()),
+                escape(rows[0].source())
+            ));
+        }
+        return;
+    }
+    let table = table(&all, true);
     line(out, &table.head);
     line(out, &vec!["---".to_owned(); table.head.len()]);
     for cells in &table.rows {
         line(out, cells);
     }
     out.push_str("\nSources:\n\n");
-    for row in rows {
+    for rows in by_source(R::all()) {
+        let ids: Vec<String> = rows.iter().map(|row| escape(row.id())).collect();
         out.push_str(&format!(
             "- {}: {}\n",
-            escape(row.id()),
-            escape(row.source())
+            ids.join(", "),
+            escape(rows[0].source())
         ));
     }
 }

@@ -48,6 +48,16 @@ pub struct TubeRow {
     /// Largest screen dissipation, W.
     #[serde(default)]
     pub screen_w: f64,
+    /// Hottest place of the bulb that its maker allows, degrees C; `None` where no sheet says.
+    pub bulb_c: Option<f64>,
+    /// Largest diameter of the classic outline, where it is known apart from a current maker's.
+    pub classic_diameter: Option<f64>,
+    /// Largest overall length of the classic outline.
+    pub classic_overall: Option<f64>,
+    /// Largest diameter on a current maker's sheet of this very type.
+    pub current_diameter: Option<f64>,
+    /// Largest overall length on that sheet.
+    pub current_overall: Option<f64>,
     /// Where the figures are from.
     pub source: String,
     /// Their standing.
@@ -271,6 +281,10 @@ pub struct ScrewRow {
     pub normal: f64,
     /// Clearance hole, loose or coarse.
     pub loose: f64,
+    /// Close fit of the older shop chart, for inch screws; smaller than `close`.
+    pub chart_close: Option<f64>,
+    /// Free fit of the older shop chart.
+    pub chart_free: Option<f64>,
     /// Pilot hole: wood pilot, or nothing for machine screws.
     pub pilot: Option<f64>,
     /// Lengths sold.
@@ -294,6 +308,15 @@ pub struct MaterialRow {
     pub family: String,
     /// kg/m3.
     pub density: f64,
+    /// Modulus of elasticity, GPa; of wood and boards along the grain, in bending.
+    pub modulus: Option<f64>,
+    /// Poisson's ratio.
+    pub poisson: Option<f64>,
+    /// Electrical resistivity at 20 degrees C unless the source says otherwise, nano-ohm metres.
+    pub resistivity: Option<f64>,
+    /// Thicknesses that are sold as sheet or board.
+    #[serde(default)]
+    pub stock: Vec<f64>,
     /// sRGB for models and pictures.
     pub colour: [u8; 3],
     /// Where the figures are from.

@@ -18,9 +18,23 @@ pub(super) fn status_words(status: Status) -> &'static str {
 }
 
 /// A length in mm, at most two decimals: catalogues are no finer.
-fn millimetres(value: f64) -> String {
+pub(super) fn millimetres(value: f64) -> String {
     let text = format!("{value:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// `n / of` in lowest terms, `of` a power of two: `2 3/16`.
+pub(super) fn fraction(n: u64, of: u64) -> String {
+    let (whole, mut top, mut bottom) = (n / of, n % of, of);
+    while top > 0 && top % 2 == 0 {
+        top /= 2;
+        bottom /= 2;
+    }
+    match (whole, top) {
+        (whole, 0) => whole.to_string(),
+        (0, top) => format!("{top}/{bottom}"),
+        (whole, top) => format!("{whole} {top}/{bottom}"),
+    }
 }
 
 /// The nearest 64th of an inch in lowest terms, `2 3/16`, with the rounding error in mm (fraction less value) where it exceeds 0.1 mm.
@@ -29,17 +43,7 @@ pub(super) fn inches(value: f64) -> String {
     let sixty_fourths = (value / INCH * 64.0).round();
     let error = sixty_fourths / 64.0 * INCH - value;
     // Lengths of the catalogue are far below 2^52 / 64 inches, so the cast is exact.
-    let n = sixty_fourths as u64;
-    let (whole, mut top, mut bottom) = (n / 64, n % 64, 64_u64);
-    while top > 0 && top % 2 == 0 {
-        top /= 2;
-        bottom /= 2;
-    }
-    let mut text = match (whole, top) {
-        (whole, 0) => whole.to_string(),
-        (0, top) => format!("{top}/{bottom}"),
-        (whole, top) => format!("{whole} {top}/{bottom}"),
-    };
+    let mut text = fraction(sixty_fourths as u64, 64);
     if error.abs() > SHOWN_ERROR {
         text.push_str(&format!(" {error:+.2}"));
     }
@@ -59,10 +63,10 @@ pub(super) fn cell(value: &Value) -> String {
         ),
         Value::Lengths(all) => all
             .iter()
-            .map(|v| millimetres(*v))
+            .map(|v| format!("{} ({})", millimetres(*v), inches(*v)))
             .collect::<Vec<_>>()
             .join(", "),
-        Value::Number(v, unit) => format!("{} {unit}", millimetres(*v)),
+        Value::Number(v, unit) => format!("{} {unit}", millimetres(*v)).trim_end().to_owned(),
         Value::Count(n) => n.to_string(),
         Value::Word(text) => text.clone(),
         Value::Absent => "-".to_owned(),

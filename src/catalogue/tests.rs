@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::family::each_family;
 use super::family::squeeze;
 use super::figures::Value;
-use super::list::each_family;
 use super::*;
 use crate::params::HoleFit;
 
@@ -573,104 +573,8 @@ fn inch_fractions_are_in_lowest_terms_and_own_up_to_their_error() {
     }
 }
 
-fn check_listed<R: Row>(text: &str) {
-    for row in R::all() {
-        assert!(
-            text.lines()
-                .any(|line| line.starts_with(&format!("{}  ", row.id()))),
-            "{} {} is not listed",
-            R::FAMILY,
-            row.id()
-        );
-    }
-}
-
-#[test]
-fn the_list_holds_every_row_and_stays_aligned() {
-    let text = list(None);
-    each_family!(check_listed(&text));
-    let block = text
-        .split("\n\n")
-        .find(|block| block.starts_with("TUBES"))
-        .expect("a block of tubes");
-    let rows: Vec<&str> = block
-        .lines()
-        .filter(|line| !line.starts_with(' '))
-        .skip(1)
-        .collect();
-    let at = rows[0].find("status").expect("a status column");
-    for row in &rows[1..] {
-        assert!(
-            row.is_char_boundary(at) && !row[at..].starts_with(' ') && row[..at].ends_with("  "),
-            "{row}"
-        );
-    }
-}
-
-#[test]
-fn a_word_picks_rows_and_brings_lines_that_are_toml() {
-    let text = list(Some("6bq5"));
-    assert!(text.starts_with("tube EL84\n"), "{text}");
-    assert!(
-        text.contains("seated    71.44 (2 13/16)") && text.contains("Philips EL84 sheet"),
-        "{text}"
-    );
-    assert_eq!(
-        text.matches("paste lines").count(),
-        1,
-        "an exact name comes alone"
-    );
-    assert!(
-        text.contains("    type = \"EL84\"\n    diameter = \"22.225 mm\"\n"),
-        "{text}"
-    );
-    assert!(
-        list(Some("Mazda")).contains("tube EZ80"),
-        "sources are searched"
-    );
-    assert!(
-        list(Some("knobs")).contains("knob knob 32"),
-        "families are searched"
-    );
-    let none = list(Some("EL8444"));
-    assert!(
-        none.starts_with("nothing in the catalogue matches `EL8444`") && none.contains("EL84"),
-        "{none}"
-    );
-    assert!(list(Some("zzzzqqq")).starts_with("nothing"));
-}
-
-fn check_paste<R: Row>() {
-    for row in R::all() {
-        let text = row.paste().join("\n");
-        let table: Result<toml::Table, _> = toml::from_str(&text);
-        assert!(table.is_ok(), "{} {}: {text}", R::FAMILY, row.id());
-    }
-}
-
-#[test]
-fn paste_lines_are_toml() {
-    each_family!(check_paste());
-}
-
 #[test]
 fn squeezing_keeps_what_tells_names_apart() {
     assert_eq!(squeeze("18 Gauge steel"), "18gasteel");
     assert_ne!(squeeze("#8"), squeeze("8"));
-}
-
-/// Regenerate with `UPDATE_DOCS=1 cargo test --lib catalogue`.
-#[test]
-fn the_reference_page_is_up_to_date() {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/catalogue.md");
-    let page = reference_page();
-    if std::env::var_os("UPDATE_DOCS").is_some() {
-        std::fs::create_dir_all(concat!(env!("CARGO_MANIFEST_DIR"), "/docs")).expect("docs folder");
-        std::fs::write(path, &page).expect("docs/catalogue.md");
-    }
-    let written = std::fs::read_to_string(path).unwrap_or_default();
-    assert!(
-        written == page,
-        "docs/catalogue.md is out of date; run UPDATE_DOCS=1 cargo test --lib catalogue"
-    );
 }

@@ -3,8 +3,8 @@
 
 use std::collections::BTreeMap;
 
+use super::family::each_family;
 use super::figures::Value;
-use super::list::each_family;
 use super::tests::{STANDINGS, exceptions};
 use super::*;
 
@@ -33,6 +33,8 @@ const TUBES: &[Entry] = &[
             ("diameter", inch(0.875)),
             ("overall", inch(2.1875)),
             ("seated", inch(1.9375)),
+            ("classic-diameter", inch(0.875)),
+            ("classic-overall", inch(2.1875)),
             ("heater-v", 6.3),
             ("heater-a", 0.3),
         ],
@@ -45,6 +47,8 @@ const TUBES: &[Entry] = &[
             ("diameter", inch(0.875)),
             ("overall", inch(2.1875)),
             ("seated", inch(1.9375)),
+            ("classic-diameter", inch(0.875)),
+            ("classic-overall", inch(2.1875)),
             ("heater-v", 6.3),
             ("heater-a", 0.3),
             ("plate-w", 5.5),
@@ -57,6 +61,10 @@ const TUBES: &[Entry] = &[
         &[
             ("diameter", 22.5),
             ("overall", 56.5),
+            ("classic-diameter", 22.2),
+            ("classic-overall", 55.6),
+            ("current-diameter", 22.5),
+            ("current-overall", 56.5),
             ("heater-v", 6.3),
             ("heater-a", 0.435),
             ("plate-w", 4.5),
@@ -65,8 +73,12 @@ const TUBES: &[Entry] = &[
     (
         "tube",
         "6CG7",
-        "current maker's 6CG7 drawing: 22.5 +0/-2",
-        &[("diameter", 22.5)],
+        "current maker's 6CG7 drawing: 22.5 +0/-2 x 66.5",
+        &[
+            ("diameter", 22.5),
+            ("current-diameter", 22.5),
+            ("current-overall", 66.5),
+        ],
     ),
     (
         "tube",
@@ -74,6 +86,7 @@ const TUBES: &[Entry] = &[
         "Philips EL84 p. 1 (71.4 seated, 77.8 overall; 2-13/16, 3-1/16 in) and p. 6",
         &[
             ("overall", inch(3.0625)),
+            ("classic-overall", inch(3.0625)),
             ("seated", inch(2.8125)),
             ("heater-v", 6.3),
             ("heater-a", 0.76),
@@ -85,20 +98,36 @@ const TUBES: &[Entry] = &[
         "tube",
         "ECL82",
         "current maker's 6BM8 drawing: 22.5 +0/-2 x 78.5",
-        &[("diameter", 22.5), ("overall", 78.5), ("heater-v", 6.3)],
+        &[
+            ("diameter", 22.5),
+            ("overall", 78.5),
+            ("heater-v", 6.3),
+            ("current-diameter", 22.5),
+            ("current-overall", 78.5),
+        ],
     ),
     (
         "tube",
         "6V6GT",
-        "current maker's 6V6GT sheet: 87 +/- 2, 13.2 W, 2.2 W",
-        &[("overall", 89.0), ("plate-w", 13.2), ("screen-w", 2.2)],
+        "current maker's 6V6GT sheet: 29.6 x 87 +/- 2, 13.2 W, 2.2 W, 483 K",
+        &[
+            ("overall", 89.0),
+            ("plate-w", 13.2),
+            ("screen-w", 2.2),
+            ("bulb-c", 210.0),
+            ("current-diameter", 29.6),
+            ("current-overall", 89.0),
+        ],
     ),
     (
         "tube",
         "EL34",
-        "current maker's EL34 sheet: 111 +/- 2, 1.5 A, 25 W, 8 W",
+        "current maker's EL34 sheet: 32 +0/-1 x 111 +/- 2, 1.5 A, 25 W, 8 W, 523 K",
         &[
             ("overall", 113.0),
+            ("bulb-c", 250.0),
+            ("current-diameter", 32.0),
+            ("current-overall", 113.0),
             ("heater-a", 1.5),
             ("plate-w", 25.0),
             ("screen-w", 8.0),
@@ -119,8 +148,12 @@ const TUBES: &[Entry] = &[
     (
         "tube",
         "6SN7GT",
-        "current maker's 6SN7 sheet",
-        &[("heater-a", 0.6)],
+        "current maker's 6SN7 sheet: at most 29.6 x 84, 0.6 A",
+        &[
+            ("heater-a", 0.6),
+            ("current-diameter", 29.6),
+            ("current-overall", 84.0),
+        ],
     ),
 ];
 
@@ -232,12 +265,104 @@ const INCH: &[InchScrew] = &[
     ("1/4", 6.7, 0.28125, Some(0.297), [0.492, 0.175], [0.477, 0.153], [0.438, 0.193]),
 ];
 
-const MATERIALS: &[Entry] = &[(
-    "material",
-    "aluminium 5052-H32",
-    "Aluminum Association property sheet",
-    &[("density", 2680.0)],
-)];
+/// Density, kg/m3; modulus, GPa; Poisson's ratio; resistivity, nano-ohm metres.
+const fn metal(values: [f64; 4]) -> [(&'static str, f64); 4] {
+    let [density, modulus, poisson, resistivity] = values;
+    [
+        ("density", density),
+        ("modulus", modulus),
+        ("poisson", poisson),
+        ("resistivity", resistivity),
+    ]
+}
+
+const MATERIALS: &[Entry] = &[
+    (
+        "material",
+        "aluminium 5052-H32",
+        "Aluminum Association property sheet: 2.68 g/cm3, 70.3 GPa, 0.33, 4.99e-6 ohm cm",
+        &metal([2680.0, 70.3, 0.33, 49.9]),
+    ),
+    (
+        "material",
+        "aluminium 6061-T6",
+        "Aluminum Association property sheet (copies): 2.7 g/cm3, 68.9 GPa, 0.33, 3.99e-6 ohm cm",
+        &metal([2700.0, 68.9, 0.33, 39.9]),
+    ),
+    (
+        "material",
+        "aluminium 6063-T5",
+        "Aluminum Association property sheet (copy): 2.7 g/cm3, 68.9 GPa, 0.33, 3.16e-6 ohm cm",
+        &metal([2700.0, 68.9, 0.33, 31.6]),
+    ),
+    (
+        "material",
+        "aluminium 3003-H14",
+        "Aluminum Association property sheet (copy): 2.73 g/cm3, 68.9 GPa, 0.33, 4.16e-6 ohm cm",
+        &metal([2730.0, 68.9, 0.33, 41.6]),
+    ),
+    (
+        "material",
+        "steel low carbon",
+        "SAE 1018 property sheet (copy): 7.87 g/cm3, 200 GPa, 0.29, 1.59e-5 ohm cm at 0 C",
+        &metal([7870.0, 200.0, 0.29, 159.0]),
+    ),
+    (
+        "material",
+        "ponderosa pine",
+        "USDA Wood Handbook FPL-GTR-190 Table 5-3a: 8 900 MPa",
+        &[("modulus", 8.9)],
+    ),
+    (
+        "material",
+        "sugar pine",
+        "USDA Wood Handbook FPL-GTR-190 Table 5-3a: 8 200 MPa",
+        &[("modulus", 8.2)],
+    ),
+];
+
+const BASES: &[Entry] = &[
+    (
+        "base",
+        "noval",
+        "current maker's 6AQ8, 6CG7, 6BM8 drawings: 9 pins at 36 deg, 1.00 +0.03",
+        &[
+            ("pins", 9.0),
+            ("pin", 1.03),
+            ("first", 36.0),
+            ("pitch", 36.0),
+        ],
+    ),
+    (
+        "base",
+        "octal",
+        "current maker's 6V6GT, 6SN7, EL34 drawings: 8 pins at 45 deg, key half-way",
+        &[("pins", 8.0), ("first", 22.5), ("pitch", 45.0)],
+    ),
+];
+
+/// US Army TM 10-5410-221-14/1 Table 4-3: rivet, smallest and largest hole, in.
+const RIVETS: &[(&str, f64, f64)] = &[
+    ("rivet 3/32", 0.096, 0.100),
+    ("rivet 1/8", 0.128, 0.132),
+    ("rivet 5/32", 0.160, 0.164),
+    ("rivet 1/4", 0.257, 0.261),
+];
+
+/// ASME B18.21.1 (a supplier's table): screw, smallest hole, internal: largest outside and thickness, external: largest outside; in.
+const TOOTH_WASHERS: &[(&str, f64, f64, f64, f64)] = &[
+    ("#4", 0.115, 0.270, 0.018, 0.260),
+    ("#6", 0.141, 0.295, 0.022, 0.320),
+    ("#8", 0.168, 0.340, 0.023, 0.381),
+    ("#10", 0.195, 0.381, 0.024, 0.410),
+    ("1/4", 0.256, 0.478, 0.028, 0.510),
+];
+
+/// Chart of drills, v.2 of 2007-02-12 (public domain): #80 downwards to #54, ten-thousandths of an inch.
+#[rustfmt::skip]
+const DRILLS: [u32; 27] = [
+    135, 145, 160, 180, 200, 210, 225, 240, 250, 260, 280, 292, 310, 320, 330, 350, 360, 370, 380, 390, 400, 410, 420, 430, 465, 520, 550,
+];
 
 const CLAMPS: &[Entry] = &[(
     "clamp",
@@ -261,13 +386,31 @@ fn typed() -> BTreeMap<Key, f64> {
         let known = all.insert((family.to_owned(), id.to_owned(), name.to_owned()), value);
         assert!(known.is_none(), "{family} {id} {name} typed twice");
     };
-    for (family, id, _, figures) in [TUBES, SPEAKERS, CONTROLS, MATERIALS, CLAMPS]
+    for (family, id, _, figures) in [TUBES, BASES, SPEAKERS, CONTROLS, MATERIALS, CLAMPS]
         .into_iter()
         .flatten()
     {
         for (name, value) in *figures {
             add(family, id, name, *value);
         }
+    }
+    for (id, least, most) in RIVETS {
+        add("rivet", id, "hole-least", inch(*least));
+        add("rivet", id, "hole-most", inch(*most));
+    }
+    for (id, hole, internal, thickness, external) in TOOTH_WASHERS {
+        for (kind, outside) in [("internal", internal), ("external", external)] {
+            let id = format!("{id} {kind} tooth");
+            add("tooth washer", &id, "hole", inch(*hole));
+            add("tooth washer", &id, "outside", inch(*outside));
+            if kind == "internal" {
+                add("tooth washer", &id, "thickness", inch(*thickness));
+            }
+        }
+    }
+    for (number, size) in (54..=80).rev().zip(DRILLS) {
+        let size = f64::from(size) / 10_000.0;
+        add("drill", &format!("#{number}"), "diameter", inch(size));
     }
     let mut screw = |id: &str, figures: &[(&str, f64)]| {
         figures
@@ -405,27 +548,46 @@ fn published_figures_read_as_in_their_documents() {
 
 #[test]
 fn tubes_hold_the_larger_of_classic_and_current_outline() {
+    let larger = |a: Option<f64>, b: Option<f64>| a.into_iter().chain(b).reduce(f64::max);
+    let mut both = 0;
+    for row in tubes() {
+        let id = &row.id;
+        for (modelled, classic, current) in [
+            (row.diameter, row.classic_diameter, row.current_diameter),
+            (row.overall, row.classic_overall, row.current_overall),
+        ] {
+            both += usize::from(classic.is_some() && current.is_some());
+            if let Some(largest) = larger(classic, current) {
+                assert!(
+                    (modelled - largest).abs() < READING,
+                    "{id}: {modelled}, but the larger outline says {largest}"
+                );
+            }
+        }
+    }
+    assert_eq!(both, 12, "six types have both outlines");
     // Current maker's sheets: 6V6GT 29.6 x 89, 6SN7 29.6 x 84, EL34 32 x 113, 6AQ8 22.5 x 56.5, 6CG7 22.5 x 66.5, 6BM8 22.5 x 78.5.
     // Classic maxima (JEDEC outlines, from memory unless in the table above): octal GT 33.34 x 84.14, EL34 33.34 x 112.71, noval 22.22.
-    for (name, diameter, overall) in [
-        ("6V6GT", f64::max(29.6, 33.34), f64::max(89.0, 84.14)),
-        ("6SN7GT", f64::max(29.6, 33.34), f64::max(84.0, 84.14)),
-        ("EL34", f64::max(32.0, 33.34), f64::max(113.0, 112.71)),
-        ("ECC85", f64::max(22.5, 22.22), f64::max(56.5, 55.6)),
-        ("6CG7", f64::max(22.5, 22.22), f64::max(66.5, 66.67)),
-        ("ECL82", f64::max(22.5, 22.22), f64::max(78.5, 77.79)),
+    for (name, classic, current) in [
+        ("6V6GT", [33.34, 84.14], [29.6, 89.0]),
+        ("6SN7GT", [33.34, 84.14], [29.6, 84.0]),
+        ("EL34", [33.34, 112.71], [32.0, 113.0]),
+        ("ECC85", [22.2, 55.6], [22.5, 56.5]),
+        ("6CG7", [22.22, 66.67], [22.5, 66.5]),
+        ("ECL82", [22.22, 77.79], [22.5, 78.5]),
     ] {
         let row = tube(name).unwrap_or_else(|| panic!("{name}"));
-        assert!(
-            (row.diameter - diameter).abs() < READING,
-            "{name}: diameter {}",
-            row.diameter
-        );
-        assert!(
-            (row.overall - overall).abs() < READING,
-            "{name}: overall {}",
-            row.overall
-        );
+        for (have, want) in [
+            (row.classic_diameter, classic[0]),
+            (row.classic_overall, classic[1]),
+            (row.current_diameter, current[0]),
+            (row.current_overall, current[1]),
+        ] {
+            assert!(
+                have.is_some_and(|v| (v - want).abs() < READING),
+                "{name}: {have:?}, {want}"
+            );
+        }
     }
 }
 

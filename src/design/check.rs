@@ -11,7 +11,12 @@ const LEAST_WEB: f64 = 0.05;
 pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
     for flat in &design.flats {
         if flat.holes.len() > limits.holes_per_part {
-            ledger.error(flat.span.clone(), format!("`{}` would have {} holes", flat.id, flat.holes.len()), format!("{} or fewer", limits.holes_per_part), "fewer parts, or a larger pitch");
+            ledger.error(
+                flat.span.clone(),
+                format!("`{}` would have {} holes", flat.id, flat.holes.len()),
+                format!("{} or fewer", limits.holes_per_part),
+                "fewer parts, or a larger pitch",
+            );
             continue;
         }
         holes(flat, ledger);
@@ -19,13 +24,28 @@ pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
     for bar in &design.angles {
         let n = bar.plate_leg.len() + bar.panel_leg.len();
         if n > limits.holes_per_part {
-            ledger.error(bar.span.clone(), format!("`{}` would have {n} holes", bar.id), format!("{} or fewer", limits.holes_per_part), "a larger pitch");
+            ledger.error(
+                bar.span.clone(),
+                format!("`{}` would have {n} holes", bar.id),
+                format!("{} or fewer", limits.holes_per_part),
+                "a larger pitch",
+            );
         }
     }
     // every fastener brings at most three solids, every flat and item a handful
-    let solids = design.flats.len() + design.angles.len() + 3 * design.fasteners.len() + 4 * design.tubes.len() + 8 * design.irons.len() + 4 * design.controls.len();
+    let solids = design.flats.len()
+        + design.angles.len()
+        + 3 * design.fasteners.len()
+        + 4 * design.tubes.len()
+        + 8 * design.irons.len()
+        + 4 * design.controls.len();
     if solids > limits.solids {
-        ledger.error(0..0, format!("about {solids} solids"), format!("{} or fewer", limits.solids), "");
+        ledger.error(
+            0..0,
+            format!("about {solids} solids"),
+            format!("{} or fewer", limits.solids),
+            "",
+        );
     }
 }
 
@@ -38,42 +58,84 @@ fn outline_of(h: &FlatHole) -> Loop {
 
 fn holes(flat: &Flat, ledger: &mut Ledger) {
     if let Err(e) = flat.outline.check() {
-        ledger.error(flat.span.clone(), format!("the outline of `{}`: {e}", flat.id), "a plain closed outline", "");
+        ledger.error(
+            flat.span.clone(),
+            format!("the outline of `{}`: {e}", flat.id),
+            "a plain closed outline",
+            "",
+        );
         return;
     }
     let mut loops: Vec<Loop> = Vec::with_capacity(flat.holes.len() + 1);
     for h in &flat.holes {
         let l = outline_of(h);
         if let Err(e) = l.check() {
-            ledger.error(h.span.clone(), format!("the hole `{}` in `{}`: {e}", h.id, flat.id), "a plain closed outline", "");
+            ledger.error(
+                h.span.clone(),
+                format!("the hole `{}` in `{}`: {e}", h.id, flat.id),
+                "a plain closed outline",
+                "",
+            );
             return;
         }
         let within = l.inside(&flat.outline) && l.gap(&flat.outline) > LEAST_WEB;
-        let beveled = flat.bevel.as_ref().is_none_or(|b| l.inside(b) && l.gap(b) > LEAST_WEB);
+        let beveled = flat
+            .bevel
+            .as_ref()
+            .is_none_or(|b| l.inside(b) && l.gap(b) > LEAST_WEB);
         if !(within && beveled) {
             let b = flat.outline.bounds();
             ledger.error(
                 h.span.clone(),
-                format!("hole `{}` ({}) at {:.1}, {:.1} mm reaches over the edge of `{}`", h.id, h.purpose, h.at.x - b[0].x, h.at.y - b[0].y, flat.id),
-                format!("inside `{}`, {:.1} x {:.1} mm, with material all round", flat.id, b[1].x - b[0].x, b[1].y - b[0].y),
+                format!(
+                    "hole `{}` ({}) at {:.1}, {:.1} mm reaches over the edge of `{}`",
+                    h.id,
+                    h.purpose,
+                    h.at.x - b[0].x,
+                    h.at.y - b[0].y,
+                    flat.id
+                ),
+                format!(
+                    "inside `{}`, {:.1} x {:.1} mm, with material all round",
+                    flat.id,
+                    b[1].x - b[0].x,
+                    b[1].y - b[0].y
+                ),
                 "move it inwards, or make the part larger",
             );
         }
         if let HoleShape::Pilot { depth, .. } = h.shape
             && depth >= flat.thickness
         {
-            ledger.error(h.span.clone(), format!("pilot `{}` is {depth:.1} mm deep in `{}` of {:.1} mm", h.id, flat.id, flat.thickness), "less than the part's thickness", "a shorter screw, or a thicker part");
+            ledger.error(
+                h.span.clone(),
+                format!(
+                    "pilot `{}` is {depth:.1} mm deep in `{}` of {:.1} mm",
+                    h.id, flat.id, flat.thickness
+                ),
+                "less than the part's thickness",
+                "a shorter screw, or a thicker part",
+            );
         }
         for p in &flat.pockets {
             let pocket = Loop::rect(p.low, p.high);
             if pocket.meets(&l).is_some() {
-                ledger.error(h.span.clone(), format!("hole `{}` runs into `{}`", h.id, p.id), "a place beside it", "move it away from the groove");
+                ledger.error(
+                    h.span.clone(),
+                    format!("hole `{}` runs into `{}`", h.id, p.id),
+                    "a place beside it",
+                    "move it away from the groove",
+                );
             }
         }
         loops.push(l);
     }
     let refs: Vec<&Loop> = loops.iter().collect();
-    let mut crossing: Vec<(usize, usize)> = outline::gaps(&refs, LEAST_WEB).into_iter().filter(|g| g.2 <= LEAST_WEB).map(|(i, j, _)| (i, j)).collect();
+    let mut crossing: Vec<(usize, usize)> = outline::gaps(&refs, LEAST_WEB)
+        .into_iter()
+        .filter(|g| g.2 <= LEAST_WEB)
+        .map(|(i, j, _)| (i, j))
+        .collect();
     crossing.extend(nested(&loops));
     crossing.sort_unstable();
     crossing.dedup();
@@ -90,7 +152,10 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
         let other = if std::ptr::eq(later, a) { b } else { a };
         ledger.error(
             later.span.clone(),
-            format!("holes `{}` and `{}` of `{}` run into each other", later.id, other.id, flat.id),
+            format!(
+                "holes `{}` and `{}` of `{}` run into each other",
+                later.id, other.id, flat.id
+            ),
             "material between any two holes",
             format!("move `{}` or `{}`", later.owner, other.owner),
         );
@@ -99,12 +164,16 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
 
 /// Pairs of holes of which one lies wholly within the other: their outlines never meet, so no gap tells.
 fn nested(loops: &[Loop]) -> Vec<(usize, usize)> {
-    let mut boxes: Vec<(usize, [glam::DVec2; 2])> = loops.iter().map(Loop::bounds).enumerate().collect();
+    let mut boxes: Vec<(usize, [glam::DVec2; 2])> =
+        loops.iter().map(Loop::bounds).enumerate().collect();
     boxes.sort_by(|a, b| a.1[0].x.total_cmp(&b.1[0].x));
     let mut out = Vec::new();
     for (k, (i, a)) in boxes.iter().enumerate() {
         for (j, b) in boxes[k + 1..].iter().take_while(|(_, b)| b[0].x <= a[1].x) {
-            if b[0].y <= a[1].y && a[0].y <= b[1].y && (loops[*i].inside(&loops[*j]) || loops[*j].inside(&loops[*i])) {
+            if b[0].y <= a[1].y
+                && a[0].y <= b[1].y
+                && (loops[*i].inside(&loops[*j]) || loops[*j].inside(&loops[*i]))
+            {
                 out.push((*i.min(j), *i.max(j)));
             }
         }

@@ -52,7 +52,11 @@ impl Fastener {
     /// Thickness of the washer, 0 without one.
     #[must_use]
     pub fn washer_thickness(&self) -> f64 {
-        if self.washer.is_some() { self.row.washer_thickness } else { 0.0 }
+        if self.washer.is_some() {
+            self.row.washer_thickness
+        } else {
+            0.0
+        }
     }
 }
 
@@ -79,20 +83,35 @@ impl Bond {
     /// Two parts face to face.
     #[must_use]
     pub fn face(a: &str, b: &str, how: How) -> Bond {
-        Bond { a: a.into(), b: b.into(), how, rule: Rule::Gap { most: FACE_GAP } }
+        Bond {
+            a: a.into(),
+            b: b.into(),
+            how,
+            rule: Rule::Gap { most: FACE_GAP },
+        }
     }
 
     /// Two parts with a known gap between them.
     #[must_use]
     pub fn gap(a: &str, b: &str, how: How, most: f64) -> Bond {
-        Bond { a: a.into(), b: b.into(), how, rule: Rule::Gap { most } }
+        Bond {
+            a: a.into(),
+            b: b.into(),
+            how,
+            rule: Rule::Gap { most },
+        }
     }
 }
 
 /// Next stocked length that holds `need` mm, or `need` itself where none is that long.
 #[must_use]
 pub fn stock_length(row: &ScrewRow, need: f64) -> f64 {
-    row.lengths.iter().copied().filter(|l| *l >= need - 1e-9).min_by(f64::total_cmp).unwrap_or(need)
+    row.lengths
+        .iter()
+        .copied()
+        .filter(|l| *l >= need - 1e-9)
+        .min_by(f64::total_cmp)
+        .unwrap_or(need)
 }
 
 /// Diameter of a countersink at the face, and how deep the head lies in it: the cone is 0.2 mm wider than the largest head.
@@ -118,9 +137,14 @@ pub(super) fn screw_or(
         None => {
             let name = if ledger.inch { inch } else { metric };
             ledger.took(key, name, "the usual size for it (common practice)");
-            Sp { value: name.to_owned(), span: 0..0 }
+            Sp {
+                value: name.to_owned(),
+                span: 0..0,
+            }
         }
     };
     // any row will do: the run ends with the error after everything else has been looked at
-    ledger.look_up::<ScrewRow>(&name).unwrap_or(&catalogue::screws()[0])
+    ledger
+        .look_up::<ScrewRow>(&name)
+        .unwrap_or(&catalogue::screws()[0])
 }

@@ -89,6 +89,32 @@ pub struct FlatHole {
 }
 
 impl FlatHole {
+    /// A round hole through its part, scribed from the datum.
+    #[must_use]
+    pub fn round(
+        id: impl Into<String>,
+        owner: &str,
+        at: DVec2,
+        d: f64,
+        purpose: impl Into<String>,
+        span: &Range<usize>,
+    ) -> FlatHole {
+        FlatHole {
+            id: id.into(),
+            at,
+            shape: HoleShape::Round { d },
+            purpose: purpose.into(),
+            marked: Marked::Scribed,
+            owner: owner.into(),
+            span: span.clone(),
+        }
+    }
+
+    /// The same hole, marked in another way.
+    #[must_use]
+    pub fn marked(self, marked: Marked) -> FlatHole {
+        FlatHole { marked, ..self }
+    }
     /// Largest radius about the centre, for round holes.
     #[must_use]
     pub fn radius(&self) -> Option<f64> {

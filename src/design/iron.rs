@@ -2,11 +2,12 @@
 //!
 //! The coil's axis is the local x axis (left to right at turn 0), except in a channel frame, where it is upright.
 
-use super::chassis::{BoltedJoint, ChassisFrame, add_screw};
+use super::bolt::{BoltedJoint, add_screw};
+use super::chassis::ChassisFrame;
 use super::fasten::{self, Bond, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
-use super::place::{Places, plate_ties};
+use super::place::Places;
 use super::{Design, GrommetSpec, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self, CoreRow};
@@ -55,11 +56,17 @@ pub struct IronSpec {
 /// Density of lamination steel, kg/m3, and its stacking factor. M6 steel 7.65 g/cm3: published (maker's lamination page); 0.95 from memory.
 pub const IRON: f64 = 7650.0 * 0.95;
 
-pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, design: &mut Design, ledger: &mut Ledger) {
+pub(super) fn build(
+    params: &Params,
+    frame: &ChassisFrame,
+    places: &Places,
+    design: &mut Design,
+    ledger: &mut Ledger,
+) {
     let plate = &frame.plate;
     for t in &params.transformer {
         let id = t.id.value.0.as_str();
-        let at = places.resolve(ledger, id, &t.span, plate_ties(t.at.as_ref()), &plate.surface(), [None, None]);
+        let at = places.on_plate(ledger, frame, id, &t.span, t.at.as_ref());
         let core = match &t.core {
             Some(c) => match ledger.look_up::<CoreRow>(c) {
                 Some(row) => Some(row),
@@ -67,43 +74,107 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
             },
             None => None,
         };
-        let length = t.length.as_ref().map(|v| v.value.0).or(core.map(|c| c.length));
-        let height = t.height.as_ref().map(|v| v.value.0).or(core.map(|c| c.height));
+        let length = t
+            .length
+            .as_ref()
+            .map(|v| v.value.0)
+            .or(core.map(|c| c.length));
+        let height = t
+            .height
+            .as_ref()
+            .map(|v| v.value.0)
+            .or(core.map(|c| c.height));
         let (Some(length), Some(height)) = (length, height) else {
-            ledger.error(t.span.clone(), format!("`{id}` has no size"), "`core`, or `length` and `height`", "for example `core = \"EI96\"`");
+            ledger.error(
+                t.span.clone(),
+                format!("`{id}` has no size"),
+                "`core`, or `length` and `height`",
+                "for example `core = \"EI96\"`",
+            );
             continue;
         };
         let tongue = core.map_or(length / 3.0, |c| c.tongue);
-        let stack = ledger.length(&format!("{id}.stack"), t.stack.as_ref(), tongue, "a square stack (common practice)");
-        let bell = ledger.length(&format!("{id}.bell"), t.bell.as_ref(), tongue / 2.0 + 2.0, "the winding fills the window, plus 2 mm of wrap (computed)");
-        let mounting = ledger.choice(&format!("{id}.mounting"), t.mounting.as_ref(), Mounting::Upright, "upright", "common practice");
-        let component = t.side.as_ref().is_none_or(|s| s.value == PlateSide::Component);
-        let usual = if length < 60.0 { ("M3", "#6") } else if length < 110.0 { ("M4", "#8") } else { ("M5", "#10") };
-        let screw = fasten::screw_or(ledger, &format!("{id}.screw"), t.screw.as_ref(), usual.0, usual.1);
+        let stack = ledger.length(
+            &format!("{id}.stack"),
+            t.stack.as_ref(),
+            tongue,
+            "a square stack (common practice)",
+        );
+        let bell = ledger.length(
+            &format!("{id}.bell"),
+            t.bell.as_ref(),
+            tongue / 2.0 + 2.0,
+            "the winding fills the window, plus 2 mm of wrap (computed)",
+        );
+        let mounting = ledger.choice(
+            &format!("{id}.mounting"),
+            t.mounting.as_ref(),
+            Mounting::Upright,
+            "upright",
+            "common practice",
+        );
+        let component = t
+            .side
+            .as_ref()
+            .is_none_or(|s| s.value == PlateSide::Component);
+        let usual = if length < 60.0 {
+            ("M3", "#6")
+        } else if length < 110.0 {
+            ("M4", "#8")
+        } else {
+            ("M5", "#10")
+        };
+        let screw = fasten::screw_or(
+            ledger,
+            &format!("{id}.screw"),
+            t.screw.as_ref(),
+            usual.0,
+            usual.1,
+        );
         if screw.wood {
-            ledger.error(t.span.clone(), format!("a wood screw does not hold `{id}`"), "a machine screw", "");
+            ledger.error(
+                t.span.clone(),
+                format!("a wood screw does not hold `{id}`"),
+                "a machine screw",
+                "",
+            );
             continue;
         }
         let hole = screw.normal;
         let foot = screw.pan_diameter.max(screw.nut * 1.16) + 5.0;
         let rule = match mounting {
-            Mounting::DropThrough | Mounting::Flat => DVec2::new(height - tongue / 2.0, length - tongue / 2.0),
+            Mounting::DropThrough | Mounting::Flat => {
+                DVec2::new(height - tongue / 2.0, length - tongue / 2.0)
+            }
             Mounting::Upright => DVec2::new(height - 2.0 * (foot / 2.0), stack + 2.0 * bell + foot),
             Mounting::ChannelFrame => DVec2::new(length + 4.0 + foot, 0.0),
         };
         let holes = match (&t.holes, mounting) {
-            (Some(s), Mounting::DropThrough | Mounting::Flat) => DVec2::new(s.height.value.0, s.width.value.0),
+            (Some(s), Mounting::DropThrough | Mounting::Flat) => {
+                DVec2::new(s.height.value.0, s.width.value.0)
+            }
             (Some(s), Mounting::ChannelFrame) => DVec2::new(s.width.value.0, 0.0),
             (Some(s), Mounting::Upright) => DVec2::new(s.width.value.0, s.height.value.0),
             (None, _) => {
-                ledger.took(&format!("{id}.holes"), format!("{:.1} x {:.1} mm", rule.x, rule.y), "by rule; feet are not standardised, measure the part (computed)");
+                ledger.took(
+                    &format!("{id}.holes"),
+                    format!("{:.1} x {:.1} mm", rule.x, rule.y),
+                    "by rule; feet are not standardised, measure the part (computed)",
+                );
                 rule
             }
         };
         let iron = (length * height - tongue / 2.0 * tongue * 1.5 * 2.0) * stack * 1e-9 * IRON;
         let mass = match &t.mass {
             Some(m) => m.value.0,
-            None => ledger.derive(format!("mass of {id} (g)"), iron * 1.4 * 1000.0, format!("iron {:.0} g and 40 % copper (common practice)", iron * 1000.0)) / 1000.0,
+            None => {
+                ledger.took(
+                    &format!("{id}.mass"),
+                    format!("{:.2} kg", iron * 1.4),
+                    &format!("iron {:.2} kg and 40 % copper (common practice)", iron),
+                );
+                iron * 1.4
+            }
         };
         if !t.measured.as_ref().is_some_and(|m| m.value) {
             ledger.unmeasured.push(Unmeasured {
@@ -114,7 +185,11 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
         }
         let degrees = t.turn.as_ref().map_or(0.0, |d| d.value.0);
         // clockwise as seen from the component side, whichever face it stands on
-        let pose = if component { plate.component(at.x, at.y).turned_z(-degrees) } else { plate.wiring(at.x, at.y).turned_z(degrees) };
+        let pose = if component {
+            plate.component(at.x, at.y).turned_z(-degrees)
+        } else {
+            plate.wiring(at.x, at.y).turned_z(degrees)
+        };
         let coil = tongue / 2.0 + 2.0;
         let spec = IronSpec {
             id: id.into(),
@@ -126,7 +201,11 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
             height,
             stack,
             bell,
-            sheet: if mounting == Mounting::ChannelFrame { 1.5 } else { 1.2 },
+            sheet: if mounting == Mounting::ChannelFrame {
+                1.5
+            } else {
+                1.2
+            },
             holes,
             hole,
             spacer: bell.max(coil) + 3.0,
@@ -137,16 +216,27 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
         let foot_fits = match mounting {
             Mounting::ChannelFrame => holes.x > length + 2.0 * spec.sheet + screw.pan_diameter,
             Mounting::Upright => holes.y > stack + 2.0 * bell + screw.pan_diameter - 2.0,
-            Mounting::DropThrough | Mounting::Flat => holes.x < height - hole && holes.y < length - hole,
+            Mounting::DropThrough | Mounting::Flat => {
+                holes.x < height - hole && holes.y < length - hole
+            }
         };
         if !foot_fits {
             let span = t.holes.as_ref().map_or(t.span.clone(), |h| h.span.clone());
-            ledger.error(span, format!("the mounting holes of `{id}` fall outside its feet or under its body"), format!("about {:.1} x {:.1} mm by the rule", rule.x, rule.y), "measure the part and correct `holes`, or leave it out");
+            ledger.error(
+                span,
+                format!("the mounting holes of `{id}` fall outside its feet or under its body"),
+                format!("about {:.1} x {:.1} mm by the rule", rule.x, rule.y),
+                "measure the part and correct `holes`, or leave it out",
+            );
             continue;
         }
         drill(&spec, t, frame, screw, design);
         grommets(&spec, t, frame, design, ledger);
-        design.movables.push(Movable { id: id.into(), along: [DVec3::X, DVec3::Y], span: t.span.clone() });
+        design.movables.push(Movable {
+            id: id.into(),
+            along: [DVec3::X, DVec3::Y],
+            span: t.span.clone(),
+        });
         design.irons.push(spec);
     }
 }
@@ -159,7 +249,12 @@ impl IronSpec {
         if self.mounting == Mounting::ChannelFrame {
             vec![DVec2::new(-x, 0.0), DVec2::new(x, 0.0)]
         } else {
-            vec![DVec2::new(-x, -y), DVec2::new(x, -y), DVec2::new(x, y), DVec2::new(-x, y)]
+            vec![
+                DVec2::new(-x, -y),
+                DVec2::new(x, -y),
+                DVec2::new(x, y),
+                DVec2::new(-x, y),
+            ]
         }
     }
 
@@ -179,15 +274,33 @@ impl IronSpec {
     }
 }
 
-fn drill(spec: &IronSpec, t: &crate::params::Transformer, frame: &ChassisFrame, screw: &'static catalogue::ScrewRow, design: &mut Design) {
+fn drill(
+    spec: &IronSpec,
+    t: &crate::params::Transformer,
+    frame: &ChassisFrame,
+    screw: &'static catalogue::ScrewRow,
+    design: &mut Design,
+) {
     let id = &spec.id;
     let plate = &frame.plate;
-    let group = if spec.component { Group::Above } else { Group::Below };
-    let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") else { return };
+    let group = if spec.component {
+        Group::Above
+    } else {
+        Group::Below
+    };
+    let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") else {
+        return;
+    };
     if spec.mounting == Mounting::DropThrough {
         let half = spec.coil() / 2.0 + DVec2::splat(1.5);
-        let corner = |x: f64, y: f64| plate.local(spec.pose.point(DVec3::new(x * half.x, y * half.y, 0.0)));
-        let mut points = [corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)];
+        let corner =
+            |x: f64, y: f64| plate.local(spec.pose.point(DVec3::new(x * half.x, y * half.y, 0.0)));
+        let mut points = [
+            corner(-1.0, -1.0),
+            corner(1.0, -1.0),
+            corner(1.0, 1.0),
+            corner(-1.0, 1.0),
+        ];
         let square = Loop::polygon(&points);
         if square.area() < 0.0 {
             points.reverse();
@@ -196,7 +309,9 @@ fn drill(spec: &IronSpec, t: &crate::params::Transformer, frame: &ChassisFrame, 
         flat.holes.push(FlatHole {
             id: format!("{id}-window"),
             at: plate.local(spec.pose.at),
-            shape: HoleShape::Cut { outline: square.rounded(2.0).unwrap_or(square) },
+            shape: HoleShape::Cut {
+                outline: square.rounded(2.0).unwrap_or(square),
+            },
             purpose: format!("window for the coil of {id}"),
             marked: Marked::InHand { part: id.clone() },
             owner: id.clone(),
@@ -219,13 +334,32 @@ fn drill(spec: &IronSpec, t: &crate::params::Transformer, frame: &ChassisFrame, 
         let sid = format!("{id}-screw-{}", k + 1);
         // parts from the head to the plate, and how high the head sits over the plate
         let (parts, head): (Vec<String>, f64) = match spec.mounting {
-            Mounting::DropThrough => (vec![format!("{id}-bell"), format!("{id}-core")], spec.stack + spec.sheet),
-            Mounting::Flat => (vec![format!("{id}-bell"), format!("{id}-core"), format!("{id}-spacer-{}", k + 1)], spec.spacer + spec.stack + spec.sheet),
-            Mounting::Upright => (vec![format!("{id}-bell-{}", if m.y < 0.0 { "front" } else { "rear" })], spec.sheet),
+            Mounting::DropThrough => (
+                vec![format!("{id}-bell"), format!("{id}-core")],
+                spec.stack + spec.sheet,
+            ),
+            Mounting::Flat => (
+                vec![
+                    format!("{id}-bell"),
+                    format!("{id}-core"),
+                    format!("{id}-spacer-{}", k + 1),
+                ],
+                spec.spacer + spec.stack + spec.sheet,
+            ),
+            Mounting::Upright => (
+                vec![format!(
+                    "{id}-bell-{}",
+                    if m.y < 0.0 { "front" } else { "rear" }
+                )],
+                spec.sheet,
+            ),
             Mounting::ChannelFrame => (vec![format!("{id}-frame")], spec.sheet),
         };
         let mut through: Vec<Passed> = parts.into_iter().map(|id| Passed { id, gap }).collect();
-        through.push(Passed { id: "plate".into(), gap });
+        through.push(Passed {
+            id: "plate".into(),
+            gap,
+        });
         let joint = BoltedJoint {
             id: &sid,
             owner: id,
@@ -251,7 +385,9 @@ fn drill(spec: &IronSpec, t: &crate::params::Transformer, frame: &ChassisFrame, 
             face(name("core"), "plate".into());
             face(name("bell"), name("core"));
             face(name("coil"), name("core"));
-            design.bonds.push(Bond::gap(&name("coil"), "plate", How::Inserted, 1.55));
+            design
+                .bonds
+                .push(Bond::gap(&name("coil"), "plate", How::Inserted, 1.55));
         }
         Mounting::Flat => {
             face(name("bell"), name("core"));
@@ -266,7 +402,12 @@ fn drill(spec: &IronSpec, t: &crate::params::Transformer, frame: &ChassisFrame, 
                 face(name(b), name("core"));
                 face(name(b), "plate".into());
             }
-            design.bonds.push(Bond::gap(&name("core"), "plate", How::Bolted, spec.sheet + 0.05));
+            design.bonds.push(Bond::gap(
+                &name("core"),
+                "plate",
+                How::Bolted,
+                spec.sheet + 0.05,
+            ));
         }
         Mounting::ChannelFrame => {
             face(name("frame"), name("core"));
@@ -278,20 +419,52 @@ fn drill(spec: &IronSpec, t: &crate::params::Transformer, frame: &ChassisFrame, 
     }
 }
 
-fn grommets(spec: &IronSpec, t: &crate::params::Transformer, frame: &ChassisFrame, design: &mut Design, ledger: &mut Ledger) {
-    let usual = if spec.mounting == Mounting::DropThrough || !spec.component { 0 } else { 1 };
+fn grommets(
+    spec: &IronSpec,
+    t: &crate::params::Transformer,
+    frame: &ChassisFrame,
+    design: &mut Design,
+    ledger: &mut Ledger,
+) {
+    let usual = if spec.mounting == Mounting::DropThrough || !spec.component {
+        0
+    } else {
+        1
+    };
     let n = match &t.grommets {
         Some(c) => c.value.0.min(8),
         None => {
-            ledger.took(&format!("{}.grommets", spec.id), format!("{usual}"), "leads of a transformer on the plate pass through a grommet (common practice)");
+            ledger.took(
+                &format!("{}.grommets", spec.id),
+                format!("{usual}"),
+                "leads of a transformer on the plate pass through a grommet (common practice)",
+            );
             usual
         }
     };
-    let Some(row) = catalogue::grommet_for(6.35) else { return };
+    let Some(row) = catalogue::grommet_for(6.35) else {
+        return;
+    };
     for k in 0..n {
-        let id = if n == 1 { format!("{}-grommet", spec.id) } else { format!("{}-grommet-{}", spec.id, k + 1) };
+        let id = if n == 1 {
+            format!("{}-grommet", spec.id)
+        } else {
+            format!("{}-grommet-{}", spec.id, k + 1)
+        };
         let x = (f64::from(k) - f64::from(n - 1) / 2.0) * (row.outside + 4.0);
-        let place = spec.pose.offset(DVec3::new(x, spec.half_y() + row.outside / 2.0 + 2.0, 0.0));
-        GrommetSpec::add(&id, &spec.id, row, place, "plate", frame.plate.thickness, spec.component, &t.span, design);
+        let place = spec
+            .pose
+            .offset(DVec3::new(x, spec.half_y() + row.outside / 2.0 + 2.0, 0.0));
+        GrommetSpec::add(
+            &id,
+            &spec.id,
+            row,
+            place,
+            "plate",
+            frame.plate.thickness,
+            spec.component,
+            &t.span,
+            design,
+        );
     }
 }

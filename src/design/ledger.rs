@@ -1,6 +1,6 @@
 //! Keeps the reason of every number that nobody typed, and every error on the way.
 
-use crate::catalogue::{self, Row};
+use crate::catalogue::{self, MaterialRow, Row};
 use crate::diag::{Diagnostic, Diagnostics};
 use crate::params::{Length, Sp, Unit};
 use std::ops::Range;
@@ -72,17 +72,35 @@ pub(super) struct Ledger {
 
 impl Ledger {
     pub fn new(unit: Option<&Sp<Unit>>) -> Ledger {
-        Ledger { inch: unit.is_some_and(|u| u.value == Unit::Inch), ..Ledger::default() }
+        Ledger {
+            inch: unit.is_some_and(|u| u.value == Unit::Inch),
+            ..Ledger::default()
+        }
     }
 
     /// Records a derived number and hands it back.
-    pub fn derive(&mut self, name: impl Into<String>, value: f64, reason: impl Into<String>) -> f64 {
-        self.derived.push(Derived { name: name.into(), value, reason: reason.into() });
+    pub fn derive(
+        &mut self,
+        name: impl Into<String>,
+        value: f64,
+        reason: impl Into<String>,
+    ) -> f64 {
+        self.derived.push(Derived {
+            name: name.into(),
+            value,
+            reason: reason.into(),
+        });
         value
     }
 
     /// A length that may be left out: typed, or the default, which is recorded.
-    pub fn length(&mut self, key: &str, typed: Option<&Sp<Length>>, default: f64, why: &str) -> f64 {
+    pub fn length(
+        &mut self,
+        key: &str,
+        typed: Option<&Sp<Length>>,
+        default: f64,
+        why: &str,
+    ) -> f64 {
         if let Some(v) = typed {
             return v.value.0;
         }
@@ -91,18 +109,36 @@ impl Ledger {
     }
 
     /// The same with another default in an inch file.
-    pub fn length_by_unit(&mut self, key: &str, typed: Option<&Sp<Length>>, mm: f64, inch: f64, why: &str) -> f64 {
+    pub fn length_by_unit(
+        &mut self,
+        key: &str,
+        typed: Option<&Sp<Length>>,
+        mm: f64,
+        inch: f64,
+        why: &str,
+    ) -> f64 {
         let default = if self.inch { inch * 25.4 } else { mm };
         self.length(key, typed, default, why)
     }
 
     /// Records that `key` was left out and `value` taken.
     pub fn took(&mut self, key: &str, value: impl Into<String>, why: &str) {
-        self.defaults.push(Defaulted { key: key.into(), value: value.into(), reason: why.into() });
+        self.defaults.push(Defaulted {
+            key: key.into(),
+            value: value.into(),
+            reason: why.into(),
+        });
     }
 
     /// Any other optional value, with its default recorded by its words.
-    pub fn choice<T: Clone>(&mut self, key: &str, typed: Option<&Sp<T>>, default: T, words: &str, why: &str) -> T {
+    pub fn choice<T: Clone>(
+        &mut self,
+        key: &str,
+        typed: Option<&Sp<T>>,
+        default: T,
+        words: &str,
+        why: &str,
+    ) -> T {
         if let Some(v) = typed {
             return v.value.clone();
         }
@@ -115,10 +151,25 @@ impl Ledger {
         let found = catalogue::find::<R>(&name.value);
         if found.is_none() {
             let near = catalogue::nearest::<R>(&name.value);
-            let hint = if near.is_empty() { "`groovewright parts` lists what there is".to_owned() } else { format!("nearest: `{}`", near.join("`, `")) };
-            self.error(name.span.clone(), format!("no {} `{}` in the catalogue", R::FAMILY, name.value), format!("a {} of the catalogue", R::FAMILY), hint);
+            let hint = if near.is_empty() {
+                "`groovewright parts` lists what there is".to_owned()
+            } else {
+                format!("nearest: `{}`", near.join("`, `"))
+            };
+            self.error(
+                name.span.clone(),
+                format!("no {} `{}` in the catalogue", R::FAMILY, name.value),
+                format!("a {} of the catalogue", R::FAMILY),
+                hint,
+            );
         }
         found
+    }
+
+    /// The catalogue's name of a material; an unknown one is an error.
+    pub fn material(&mut self, name: &Sp<String>) -> String {
+        self.look_up::<MaterialRow>(name)
+            .map_or_else(|| name.value.clone(), |row| row.id.clone())
     }
 
     pub fn error(
@@ -128,10 +179,20 @@ impl Ledger {
         expected: impl Into<String>,
         hint: impl Into<String>,
     ) {
-        let (expected, hint): (String, String) = (expected.into(), hint.into());
+        let (message, expected, hint): (String, String, String) =
+            (message.into(), expected.into(), hint.into());
+        // the items of a row share its slips: tell each once
+        if self
+            .diags
+            .list
+            .iter()
+            .any(|d| d.span == span && d.message == message)
+        {
+            return;
+        }
         self.diags.list.push(Diagnostic {
             span,
-            message: message.into(),
+            message,
             expected: (!expected.is_empty()).then_some(expected),
             hint: (!hint.is_empty()).then_some(hint),
         });

@@ -3,6 +3,8 @@
 //! Every number that nobody typed keeps its reason. A flat part is an outline, a thickness, a datum corner and holes; everything else is a
 //! handful of sizes and a placement, which `model` turns into solids.
 
+mod boards;
+mod bolt;
 mod cabinet;
 mod cans;
 mod chassis;
@@ -10,22 +12,30 @@ mod check;
 mod controls;
 mod fasten;
 mod flat;
+mod grommet;
+mod hardware;
 mod iron;
 mod ledger;
+mod on_plate;
 mod place;
 mod speaker;
+mod tanks;
 mod tubes;
 
+pub use boards::BoardSpec;
 pub use cabinet::{FootSpec, HandleSpec};
-pub use cans::{BoardSpec, CanSpec, GrommetSpec, StripSpec, TankSpec, WasherStudSpec};
+pub use cans::CanSpec;
 pub use chassis::PlateFrame;
 pub use controls::ControlSpec;
 pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
+pub use grommet::GrommetSpec;
+pub use hardware::{StripSpec, WasherStudSpec};
 pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use place::Nudges;
 pub use speaker::SpeakerSpec;
+pub use tanks::TankSpec;
 pub use tubes::{RetainerSpec, TubeSpec};
 
 use crate::diag::Diagnostics;
@@ -44,7 +54,10 @@ pub struct Limits {
 
 impl Limits {
     /// What a parameter file may ask for.
-    pub const STANDARD: Limits = Limits { holes_per_part: 500, solids: 10_000 };
+    pub const STANDARD: Limits = Limits {
+        holes_per_part: 500,
+        solids: 10_000,
+    };
 }
 
 /// Sizes of the cabinet that everything else refers to, mm.
@@ -148,8 +161,11 @@ impl Design {
 pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Design, Diagnostics> {
     let mut ledger = ledger::Ledger::new(params.design.unit.as_ref());
     let places = place::Places::new(params, nudges, &mut ledger);
-    let mut design =
-        Design { name: params.design.name.value.clone(), inch: ledger.inch, ..Design::default() };
+    let mut design = Design {
+        name: params.design.name.value.clone(),
+        inch: ledger.inch,
+        ..Design::default()
+    };
 
     let size = cabinet::size(params, &mut ledger);
     design.cabinet = Some(size);
@@ -159,18 +175,42 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
     let frame = chassis::frame(params, &size, baffle.as_ref(), &fronts, &mut ledger);
     design.plate = frame.as_ref().map(|f| f.plate);
 
-    cabinet::build(params, &size, baffle.as_ref(), frame.as_ref(), &mut design, &mut ledger);
+    cabinet::build(
+        params,
+        &size,
+        baffle.as_ref(),
+        frame.as_ref(),
+        &mut design,
+        &mut ledger,
+    );
     if let Some(frame) = &frame {
         chassis::build(params, &size, frame, &mut design, &mut ledger);
         tubes::build(params, frame, &places, &mut design, &mut ledger);
         iron::build(params, frame, &places, &mut design, &mut ledger);
         cans::build(params, frame, &places, &mut design, &mut ledger);
+        boards::build(params, frame, &places, &mut design, &mut ledger);
+        hardware::build(params, frame, &places, &mut design, &mut ledger);
         controls::build(&fronts, frame, &places, &mut design, &mut ledger);
     } else {
         chassis::nothing_to_stand_on(params, &mut ledger);
     }
-    speaker::build(params, &size, baffle.as_ref(), frame.as_ref(), &places, &mut design, &mut ledger);
-    cans::tanks(params, &size, baffle.as_ref(), &places, &mut design, &mut ledger);
+    speaker::build(
+        params,
+        &size,
+        baffle.as_ref(),
+        frame.as_ref(),
+        &places,
+        &mut design,
+        &mut ledger,
+    );
+    tanks::build(
+        params,
+        &size,
+        baffle.as_ref(),
+        &places,
+        &mut design,
+        &mut ledger,
+    );
     clearances(params, &mut design, &mut ledger);
     check::all(&design, limits, &mut ledger);
 
@@ -187,21 +227,46 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
 
 /// The words a `[[clearance]]` may name, each with the kinds of solids it stands for.
 pub const AIR_WORDS: [&str; 13] = [
-    "tube", "power tube", "rectifier", "wood", "can", "iron", "metal", "magnet", "speaker", "socket", "control", "board", "knob",
+    "tube",
+    "power tube",
+    "rectifier",
+    "wood",
+    "can",
+    "iron",
+    "metal",
+    "magnet",
+    "speaker",
+    "socket",
+    "control",
+    "board",
+    "knob",
 ];
 
 fn clearances(params: &Params, design: &mut Design, ledger: &mut ledger::Ledger) {
     for c in &params.clearance {
         let words = &c.between.value;
         if words.len() != 2 {
-            ledger.error(c.between.span.clone(), format!("a clearance is between two kinds, not {}", words.len()), "two kinds, e.g. `[\"power tube\", \"wood\"]`", "");
+            ledger.error(
+                c.between.span.clone(),
+                format!("a clearance is between two kinds, not {}", words.len()),
+                "two kinds, e.g. `[\"power tube\", \"wood\"]`",
+                "",
+            );
             continue;
         }
         for w in words {
             if !AIR_WORDS.contains(&w.value.as_str()) {
-                ledger.error(w.span.clone(), format!("no kind `{}`", w.value), format!("one of `{}`", AIR_WORDS.join("`, `")), "");
+                ledger.error(
+                    w.span.clone(),
+                    format!("no kind `{}`", w.value),
+                    format!("one of `{}`", AIR_WORDS.join("`, `")),
+                    "",
+                );
             }
         }
-        design.clearances.push(([words[0].value.clone(), words[1].value.clone()], c.air.value.0));
+        design.clearances.push((
+            [words[0].value.clone(), words[1].value.clone()],
+            c.air.value.0,
+        ));
     }
 }

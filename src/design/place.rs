@@ -1,5 +1,6 @@
 //! From places tied to edges to coordinates.
 
+use super::chassis::ChassisFrame;
 use super::ledger::Ledger;
 use crate::params::{AnyPlace, Params, PlatePlace, Sp, Tie, UprightPlace};
 use glam::{DVec2, DVec3};
@@ -62,16 +63,37 @@ impl Places {
                         .map(|k| (strsim::jaro_winkler(k, id), k))
                         .max_by(|a, b| a.0.total_cmp(&b.0))
                         .map_or(String::new(), |(_, k)| format!("did you mean `{k}`?"));
-                    ledger.error(item.span.clone(), format!("no item `{id}` to put in a row"), "the id of a tube, transformer, can, board, hardware or control", near);
+                    ledger.error(
+                        item.span.clone(),
+                        format!("no item `{id}` to put in a row"),
+                        "the id of a tube, transformer, can, board, hardware or control",
+                        near,
+                    );
                 }
                 if rows.contains_key(id) {
-                    ledger.error(item.span.clone(), format!("`{id}` is already in a row"), "each item in one row at most", "take it out of one of the rows");
+                    ledger.error(
+                        item.span.clone(),
+                        format!("`{id}` is already in a row"),
+                        "each item in one row at most",
+                        "take it out of one of the rows",
+                    );
                 }
-                let share = if n > 1 { i as f64 / (n - 1) as f64 } else { 0.5 };
-                rows.insert(id.clone(), InRow { from: row.from.clone(), to: row.to.clone(), share });
+                // a row has two items or more: the reader asks for them
+                let share = i as f64 / (n - 1) as f64;
+                rows.insert(
+                    id.clone(),
+                    InRow {
+                        from: row.from.clone(),
+                        to: row.to.clone(),
+                        share,
+                    },
+                );
             }
         }
-        Places { rows, nudges: nudges.clone() }
+        Places {
+            rows,
+            nudges: nudges.clone(),
+        }
     }
 
     /// How far `id` is shifted.
@@ -91,6 +113,11 @@ impl Places {
     ) -> DVec2 {
         let extents = [surface.u, surface.v];
         let mut out = [0.0; 2];
+        if let Some(row) = self.rows.get(id) {
+            for end in [&row.from, &row.to] {
+                wrong_surface(ledger, &end.value, surface.upright);
+            }
+        }
         for k in 0..2 {
             let row = self.rows.get(id).and_then(|r| {
                 let pick = |p: &AnyPlace| match (k, surface.upright) {
@@ -132,7 +159,68 @@ impl Places {
             };
         }
         let shift = self.nudge(id);
-        DVec2::new(out[0] + shift.dot(surface.u_dir), out[1] + shift.dot(surface.v_dir))
+        DVec2::new(
+            out[0] + shift.dot(surface.u_dir),
+            out[1] + shift.dot(surface.v_dir),
+        )
+    }
+}
+
+impl Places {
+    /// Place on the plate of an item that may have no default there.
+    pub fn on_plate(
+        &self,
+        ledger: &mut Ledger,
+        frame: &ChassisFrame,
+        id: &str,
+        span: &Range<usize>,
+        at: Option<&Sp<PlatePlace>>,
+    ) -> DVec2 {
+        self.resolve(
+            ledger,
+            id,
+            span,
+            plate_ties(at),
+            &frame.plate.surface(),
+            [None, None],
+        )
+    }
+}
+
+/// The two ties of a place on whichever surface an item is on; a key of the other surface is an error.
+pub(super) fn any_ties<'a>(
+    ledger: &mut Ledger,
+    at: Option<&'a Sp<AnyPlace>>,
+    upright: bool,
+) -> [Option<&'a Sp<Tie>>; 2] {
+    let Some(at) = at else { return [None, None] };
+    wrong_surface(ledger, &at.value, upright);
+    [
+        at.x.as_ref(),
+        if upright {
+            at.z.as_ref()
+        } else {
+            at.y.as_ref()
+        },
+    ]
+}
+
+fn wrong_surface(ledger: &mut Ledger, at: &AnyPlace, upright: bool) {
+    let (wrong, message, expected) = if upright {
+        (
+            at.upright().err(),
+            "a panel has no front or rear",
+            "`bottom`, `top`, `middle` or `up`",
+        )
+    } else {
+        (
+            at.on_plate().err(),
+            "the plate has no bottom or top",
+            "`front`, `rear`, `middle` or `along`",
+        )
+    };
+    if let Some(tie) = wrong {
+        ledger.error(tie.span.clone(), message, expected, "a place on a panel is `{ left = 40, bottom = 38 }`, on the plate `{ left = 72, front = 106 }`");
     }
 }
 

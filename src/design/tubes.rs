@@ -1,10 +1,11 @@
 //! Tubes with their sockets, screws and retainers.
 
-use super::chassis::{BoltedJoint, ChassisFrame, add_screw};
+use super::bolt::{BoltedJoint, add_screw};
+use super::chassis::ChassisFrame;
 use super::fasten::{Bond, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
-use super::place::{Places, plate_ties};
+use super::place::Places;
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{self, SocketRow, Status, TubeRow};
@@ -15,8 +16,10 @@ use glam::DVec3;
 /// What holds a tube, sharing the socket's screws.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RetainerSpec {
-    /// Inside radius.
+    /// Inside radius of its ring.
     pub inside: f64,
+    /// Radius of the hole in its saddle, for the socket's body.
+    pub foot_hole: f64,
     /// Wall thickness.
     pub wall: f64,
     /// Height over the plate.
@@ -24,6 +27,9 @@ pub struct RetainerSpec {
     /// Thickness of its saddle on the plate.
     pub saddle: f64,
 }
+
+/// Sheet of a retainer's saddle, mm: thin enough that the screw heads on it stay below the tube (common practice).
+const SADDLE: f64 = 0.8;
 
 /// A tube in its socket.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,20 +60,39 @@ pub struct TubeSpec {
     pub pose: Pose,
 }
 
-pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, design: &mut Design, ledger: &mut Ledger) {
+pub(super) fn build(
+    params: &Params,
+    frame: &ChassisFrame,
+    places: &Places,
+    design: &mut Design,
+    ledger: &mut Ledger,
+) {
     let plate = &frame.plate;
     for t in &params.tube {
         let id = &t.id.value.0;
-        let at = places.resolve(ledger, id, &t.span, plate_ties(t.at.as_ref()), &plate.surface(), [None, None]);
-        let Some(row) = ledger.look_up::<TubeRow>(&t.type_) else { continue };
+        let at = places.on_plate(ledger, frame, id, &t.span, t.at.as_ref());
+        let Some(row) = ledger.look_up::<TubeRow>(&t.type_) else {
+            continue;
+        };
         let socket = match &t.socket {
             Some(s) => ledger.look_up::<SocketRow>(s),
             None => catalogue::usual_socket(&row.base),
         };
         let Some(socket) = socket else { continue };
         if socket.base != row.base {
-            let span = t.socket.as_ref().map_or(t.type_.span.clone(), |s| s.span.clone());
-            ledger.error(span, format!("`{}` has a {} base, socket `{}` takes {}", row.id, row.base, socket.id, socket.base), format!("a {} socket", row.base), "");
+            let span = t
+                .socket
+                .as_ref()
+                .map_or(t.type_.span.clone(), |s| s.span.clone());
+            ledger.error(
+                span,
+                format!(
+                    "`{}` has a {} base, socket `{}` takes {}",
+                    row.id, row.base, socket.id, socket.base
+                ),
+                format!("a {} socket", row.base),
+                "",
+            );
             continue;
         }
         let role = match (&t.role, row.role.as_str()) {
@@ -79,33 +104,47 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
         let diameter = t.diameter.as_ref().map_or(row.diameter, |v| v.value.0);
         let seated = t.seated.as_ref().map_or(row.seated, |v| v.value.0);
         let own = t.diameter.is_some() && t.seated.is_some();
-        if !own && row.status != Status::Published && !t.measured.as_ref().is_some_and(|m| m.value) {
-            ledger.unmeasured.push(Unmeasured { id: id.clone(), row: row.id.clone(), source: row.source.clone() });
+        if !own && row.status != Status::Published && !t.measured.as_ref().is_some_and(|m| m.value)
+        {
+            ledger.unmeasured.push(Unmeasured {
+                id: id.clone(),
+                row: row.id.clone(),
+                source: row.source.clone(),
+            });
         }
         let degrees = t.turn.as_ref().map_or(0.0, |d| d.value.0);
         let pose = plate.component(at.x, at.y).turned_z(-degrees);
-        let Some(screw) = catalogue::screw(&socket.screw) else { continue };
+        let Some(screw) = catalogue::screw(&socket.screw) else {
+            continue;
+        };
         let hole = screw.normal;
         let kind = t.retainer.as_ref().map_or(Retainer::None, |r| r.value);
         let socket_top = (socket.above + 3.0 - plate.thickness).max(0.5);
+        let foot_hole = socket.body / 2.0 + 0.4;
         let retainer = match kind {
             Retainer::None => None,
-            Retainer::Clamp => Some(RetainerSpec { inside: diameter.max(socket.body) / 2.0 + 0.3, wall: 1.5, height: socket_top + 14.0_f64.min(seated / 2.0), saddle: 1.2 }),
-            Retainer::Shield => Some(RetainerSpec { inside: diameter.max(socket.body) / 2.0 + 0.8, wall: 0.8, height: socket_top + seated + 4.0, saddle: 1.2 }),
+            Retainer::Clamp => Some(RetainerSpec {
+                inside: diameter.max(socket.body) / 2.0 + 0.3,
+                foot_hole,
+                wall: 1.5,
+                height: socket_top + 14.0_f64.min(seated / 2.0),
+                saddle: SADDLE,
+            }),
+            Retainer::Shield => Some(RetainerSpec {
+                inside: diameter.max(socket.body) / 2.0 + 0.8,
+                foot_hole,
+                wall: 0.8,
+                height: socket_top + seated + 4.0,
+                saddle: SADDLE,
+            }),
         };
-        let hole_d = match &retainer {
-            Some(r) if r.inside * 2.0 > socket.spacing - hole - 1.0 => {
-                let span = t.retainer.as_ref().map_or(t.span.clone(), |r| r.span.clone());
-                ledger.error(span, format!("a retainer of {:.1} mm inside covers its own screws {:.1} mm apart", r.inside * 2.0, socket.spacing), "a socket with wider screws, or no retainer", "");
-                continue;
-            }
-            _ => socket.hole,
+        let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") else {
+            continue;
         };
-        let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") else { continue };
         flat.holes.push(FlatHole {
             id: format!("{id}-socket"),
             at: plate.local(pose.at),
-            shape: HoleShape::Round { d: hole_d },
+            shape: HoleShape::Round { d: socket.hole },
             purpose: format!("{} socket of {id} ({})", socket.id, row.id),
             marked: Marked::Scribed,
             owner: id.clone(),
@@ -131,10 +170,19 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
             let screw_id = format!("{sid}-screw-{}", k + 1);
             let mut through = Vec::new();
             if retainer.is_some() {
-                through.push(Passed { id: format!("{id}-retainer"), gap });
+                through.push(Passed {
+                    id: format!("{id}-retainer"),
+                    gap,
+                });
             }
-            through.push(Passed { id: "plate".into(), gap });
-            through.push(Passed { id: sid.clone(), gap });
+            through.push(Passed {
+                id: "plate".into(),
+                gap,
+            });
+            through.push(Passed {
+                id: sid.clone(),
+                gap,
+            });
             let joint = BoltedJoint {
                 id: &screw_id,
                 owner: id,
@@ -158,10 +206,24 @@ pub(super) fn build(params: &Params, frame: &ChassisFrame, places: &Places, desi
         if let Some(r) = &retainer {
             let rid = format!("{id}-retainer");
             design.bonds.push(Bond::face(&rid, "plate", How::Bolted));
-            design.bonds.push(Bond::gap(&rid, id, How::Inserted, r.inside - diameter / 2.0 + 0.05));
-            design.bonds.push(Bond::gap(&rid, &sid, How::Bolted, r.inside - socket.body / 2.0 + 0.05));
+            design.bonds.push(Bond::gap(
+                &rid,
+                id,
+                How::Inserted,
+                r.inside - diameter / 2.0 + 0.05,
+            ));
+            design.bonds.push(Bond::gap(
+                &rid,
+                &sid,
+                How::Bolted,
+                r.foot_hole - socket.body / 2.0 + 0.05,
+            ));
         }
-        design.movables.push(Movable { id: id.clone(), along: [DVec3::X, DVec3::Y], span: t.span.clone() });
+        design.movables.push(Movable {
+            id: id.clone(),
+            along: [DVec3::X, DVec3::Y],
+            span: t.span.clone(),
+        });
         design.tubes.push(TubeSpec {
             id: id.clone(),
             type_id: row.id.clone(),

@@ -73,7 +73,6 @@ pub fn step(assembly: &Assembly, design_name: &str) -> Vec<u8> {
 
 /// Entities that all products share.
 struct Context {
-    application: u32,
     product: u32,
     definition: u32,
     geometry: u32,
@@ -140,7 +139,6 @@ impl Context {
         ]);
         let origin = put_placement(file, &Pose::IDENTITY);
         Context {
-            application,
             product,
             definition,
             geometry,

@@ -1,6 +1,6 @@
 //! The wanted air by pair of kinds: a table of the trade's customs, which a design may override.
 
-use crate::assembly::{Kind, Part};
+use crate::assembly::{Group, Kind, Part};
 use crate::design::Design;
 use glam::DVec3;
 
@@ -26,18 +26,78 @@ struct Custom {
 
 /// Earlier rows speak first. All are common practice; none has a published source.
 const CUSTOMS: [Custom; 12] = [
-    Custom { a: "power tube", b: "can", air: Air::Flat(30.0), why: "a hot bulb shortens a capacitor's life" },
-    Custom { a: "rectifier", b: "can", air: Air::Flat(30.0), why: "a hot bulb shortens a capacitor's life" },
-    Custom { a: "power tube", b: "wood", air: Air::Beside(25.0, 40.0), why: "hot glass dries and darkens wood and covering" },
-    Custom { a: "rectifier", b: "wood", air: Air::Beside(25.0, 40.0), why: "hot glass dries and darkens wood and covering" },
-    Custom { a: "tube", b: "tube", air: Air::OfBulb(0.7), why: "glass needs air round it, and fingers to pull it" },
-    Custom { a: "tube", b: "speaker", air: Air::Flat(4.0), why: "what slides past needs room" },
-    Custom { a: "iron", b: "iron", air: Air::Flat(10.0), why: "room for leads and a spanner" },
-    Custom { a: "iron", b: "tube", air: Air::Flat(10.0), why: "room for leads, a spanner and air" },
-    Custom { a: "iron", b: "can", air: Air::Flat(10.0), why: "room for leads and a spanner" },
-    Custom { a: "iron", b: "wood", air: Air::Flat(10.0), why: "room for leads and a spanner" },
-    Custom { a: "iron", b: "speaker", air: Air::Flat(10.0), why: "room for leads, and away from the magnet" },
-    Custom { a: "can", b: "speaker", air: Air::Flat(4.0), why: "what slides past needs room" },
+    Custom {
+        a: "power tube",
+        b: "can",
+        air: Air::Flat(30.0),
+        why: "a hot bulb shortens a capacitor's life",
+    },
+    Custom {
+        a: "rectifier",
+        b: "can",
+        air: Air::Flat(30.0),
+        why: "a hot bulb shortens a capacitor's life",
+    },
+    Custom {
+        a: "power tube",
+        b: "wood",
+        air: Air::Beside(25.0, 40.0),
+        why: "hot glass dries and darkens wood and covering",
+    },
+    Custom {
+        a: "rectifier",
+        b: "wood",
+        air: Air::Beside(25.0, 40.0),
+        why: "hot glass dries and darkens wood and covering",
+    },
+    Custom {
+        a: "tube",
+        b: "tube",
+        air: Air::OfBulb(0.7),
+        why: "glass needs air round it, and fingers to pull it",
+    },
+    Custom {
+        a: "tube",
+        b: "speaker",
+        air: Air::Flat(4.0),
+        why: "what slides past needs room",
+    },
+    Custom {
+        a: "iron",
+        b: "iron",
+        air: Air::Flat(10.0),
+        why: "room for leads and a spanner",
+    },
+    Custom {
+        a: "iron",
+        b: "tube",
+        air: Air::Flat(10.0),
+        why: "room for leads, a spanner and air",
+    },
+    Custom {
+        a: "iron",
+        b: "can",
+        air: Air::Flat(10.0),
+        why: "room for leads and a spanner",
+    },
+    Custom {
+        a: "iron",
+        b: "wood",
+        air: Air::Flat(10.0),
+        why: "room for leads and a spanner",
+    },
+    Custom {
+        a: "iron",
+        b: "speaker",
+        air: Air::Flat(10.0),
+        why: "room for leads, and away from the magnet",
+    },
+    Custom {
+        a: "can",
+        b: "speaker",
+        air: Air::Flat(4.0),
+        why: "what slides past needs room",
+    },
 ];
 
 /// Source and status of the table.
@@ -49,10 +109,16 @@ fn means(word: &str, kind: Kind) -> bool {
         "tube" => matches!(kind, Kind::SmallTube | Kind::PowerTube | Kind::Rectifier),
         "power tube" => kind == Kind::PowerTube,
         "rectifier" => kind == Kind::Rectifier,
-        "wood" => matches!(kind, Kind::Board | Kind::Baffle | Kind::Cleat | Kind::BackBoard | Kind::Covering),
+        "wood" => matches!(
+            kind,
+            Kind::Board | Kind::Baffle | Kind::Cleat | Kind::BackBoard | Kind::Covering
+        ),
         "can" => kind == Kind::Can,
         "iron" => matches!(kind, Kind::Iron | Kind::Coil),
-        "metal" => matches!(kind, Kind::Plate | Kind::Panel | Kind::Angle | Kind::Bracket),
+        "metal" => matches!(
+            kind,
+            Kind::Plate | Kind::Panel | Kind::Angle | Kind::Bracket
+        ),
         "magnet" => kind == Kind::Magnet,
         "speaker" => matches!(kind, Kind::SpeakerFrame | Kind::Magnet),
         "socket" => kind == Kind::Socket,
@@ -69,6 +135,11 @@ pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Opti
     if a.owner == b.owner {
         return None;
     }
+    // with the plate between them neither spanner, leads nor heat pass from one to the other
+    let parted = matches!(
+        (a.group, b.group),
+        (Group::Above, Group::Below) | (Group::Below, Group::Above)
+    );
     let pair = |x: &str, y: &str| -> Option<bool> {
         if means(x, a.kind) && means(y, b.kind) {
             Some(true)
@@ -83,6 +154,9 @@ pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Opti
         if pair(x, y).is_some() {
             return Some((*air, format!("{x} to {y}: the design's own rule")));
         }
+    }
+    if parted {
+        return None;
     }
     for c in &CUSTOMS {
         if let Some(straight) = pair(c.a, c.b) {
@@ -100,5 +174,9 @@ pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Opti
 }
 
 fn bulb(design: &Design, part: &Part) -> f64 {
-    design.tubes.iter().find(|t| t.id == part.owner).map_or(0.0, |t| t.diameter)
+    design
+        .tubes
+        .iter()
+        .find(|t| t.id == part.owner)
+        .map_or(0.0, |t| t.diameter)
 }

@@ -1,12 +1,13 @@
 //! A curing move: the shortest shift of the movable part that ends a finding and makes no new one.
 
-use super::measure_all::{Measured, REACH};
+use super::measure_all::Measured;
 use super::report::{Finding, Severity};
 use crate::assembly::Assembly;
 use crate::design::{Design, Nudges};
 use crate::measure::{self, Prepared};
 use crate::units;
 use glam::DVec3;
+use std::collections::BTreeMap;
 
 /// Furthest shift that is tried, mm.
 const FURTHEST: usize = 60;
@@ -24,14 +25,32 @@ pub fn add_cures(
     findings: &mut [Finding],
     retry: &dyn Fn(&Nudges) -> Option<Vec<Finding>>,
 ) {
-    let before: Vec<(String, Vec<String>)> = findings.iter().map(key).collect();
+    let owners: BTreeMap<&str, &str> = assembly
+        .parts
+        .iter()
+        .map(|p| (p.id.as_str(), p.owner.as_str()))
+        .collect();
+    let before: Vec<(String, Vec<String>)> = findings.iter().map(|f| key(f, &owners)).collect();
     let mut tried = 0;
     for finding in findings.iter_mut() {
-        if finding.severity == Severity::Note || !finding.hint.is_empty() || finding.about.len() != 2 || tried >= MOST {
+        if finding.severity == Severity::Note
+            || !finding.hint.is_empty()
+            || finding.about.len() != 2
+            || tried >= MOST
+        {
             continue;
         }
-        let Some(owner) = assembly.parts.iter().find(|p| p.id == finding.about[0]).map(|p| p.owner.clone()) else { continue };
-        let Some(movable) = design.movables.iter().find(|m| m.id == owner) else { continue };
+        let Some(owner) = assembly
+            .parts
+            .iter()
+            .find(|p| p.id == finding.about[0])
+            .map(|p| p.owner.clone())
+        else {
+            continue;
+        };
+        let Some(movable) = design.movables.iter().find(|m| m.id == owner) else {
+            continue;
+        };
         let Some(pair) = measured.iter().find(|m| {
             let ids = [&assembly.parts[m.a].id, &assembly.parts[m.b].id];
             finding.about.iter().all(|id| ids.contains(&id))
@@ -40,32 +59,61 @@ pub fn add_cures(
         };
         tried += 1;
         // six directions; those an item cannot take are left out
-        let mut options: Vec<(usize, DVec3)> = [DVec3::X, -DVec3::X, DVec3::Y, -DVec3::Y, DVec3::Z, -DVec3::Z]
-            .into_iter()
-            .filter(|d| movable.along.iter().any(|a| a.dot(*d).abs() > 0.5))
-            .filter_map(|d| shift_needed(assembly, prepared, pair, &owner, d).map(|mm| (mm, d)))
-            .collect();
+        let mut options: Vec<(usize, DVec3)> = [
+            DVec3::X,
+            -DVec3::X,
+            DVec3::Y,
+            -DVec3::Y,
+            DVec3::Z,
+            -DVec3::Z,
+        ]
+        .into_iter()
+        .filter(|d| movable.along.iter().any(|a| a.dot(*d).abs() > 0.5))
+        .filter_map(|d| shift_needed(assembly, prepared, pair, &owner, d).map(|mm| (mm, d)))
+        .collect();
         options.sort_by_key(|o| o.0);
         for (mm, dir) in options.into_iter().take(4) {
             let nudges = Nudges::from([(owner.clone(), dir * mm as f64)]);
-            let Some(after) = retry(&nudges) else { continue };
-            let this = key(finding);
-            if after.iter().map(key).all(|k| k != this && before.contains(&k)) {
-                finding.hint = format!("move {owner} {} {}", units::show(mm as f64), direction(dir));
+            let Some(after) = retry(&nudges) else {
+                continue;
+            };
+            let this = key(finding, &owners);
+            if after
+                .iter()
+                .map(|f| key(f, &owners))
+                .all(|k| k != this && before.contains(&k))
+            {
+                finding.hint =
+                    format!("move {owner} {} {}", units::show(mm as f64), direction(dir));
                 break;
             }
         }
     }
 }
 
-fn key(f: &Finding) -> (String, Vec<String>) {
-    let mut about = f.about.clone();
+/// What a finding is about, whichever of the items' solids show it.
+fn key(f: &Finding, owners: &BTreeMap<&str, &str>) -> (String, Vec<String>) {
+    let mut about: Vec<String> = f
+        .about
+        .iter()
+        .map(|id| {
+            owners
+                .get(id.as_str())
+                .map_or_else(|| id.clone(), |o| (*o).to_owned())
+        })
+        .collect();
     about.sort();
     (f.id.clone(), about)
 }
 
 /// Whole mm by which all parts of `owner` must shift along `dir` until this pair is as wanted.
-fn shift_needed(assembly: &Assembly, prepared: &[Prepared<'_>], pair: &Measured, owner: &str, dir: DVec3) -> Option<usize> {
+fn shift_needed(
+    assembly: &Assembly,
+    prepared: &[Prepared<'_>],
+    pair: &Measured,
+    owner: &str,
+    dir: DVec3,
+) -> Option<usize> {
     let (a, b) = (&assembly.parts[pair.a], &assembly.parts[pair.b]);
     let wanted = pair.wanted.as_ref().map_or(0.05, |w| w.0.max(0.05));
     let good = |mm: usize| {
@@ -76,8 +124,13 @@ fn shift_needed(assembly: &Assembly, prepared: &[Prepared<'_>], pair: &Measured,
             }
             pose
         };
-        measure::measure_pair(&prepared[a.shape], &shifted(a), &prepared[b.shape], &shifted(b), REACH)
-            .is_none_or(|m| m.overlap <= 0.0 && m.clearance >= wanted)
+        measure::clear_by(
+            &prepared[a.shape],
+            &shifted(a),
+            &prepared[b.shape],
+            &shifted(b),
+            wanted,
+        )
     };
     // coarse first, then back to the mm; a shift that passes through a good place and out again is found too late, never wrongly
     let coarse = (1..=FURTHEST / 5).map(|k| k * 5).find(|mm| good(*mm))?;

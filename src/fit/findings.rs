@@ -7,6 +7,7 @@ use crate::assembly::{Assembly, How, Kind, Part, Rule};
 use crate::design::Design;
 use crate::units;
 use glam::DVec3;
+use std::collections::BTreeMap;
 
 /// Common volume that two joined parts may show, mm3: the rounding of mating circles, not material.
 const JOINED_OVERLAP: f64 = 0.01;
@@ -15,19 +16,78 @@ const JOINED_OVERLAP: f64 = 0.01;
 const TOUCHING: f64 = 0.024;
 
 /// Everything the measured pairs say, in the order of the parts.
-pub(super) fn of_pairs(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
+pub(super) fn of_pairs(
+    design: &Design,
+    assembly: &Assembly,
+    measured: &[Measured],
+) -> Vec<Finding> {
     let mut out = Vec::new();
     for m in measured {
         // the part that can be moved comes first
         let (a, b) = (&assembly.parts[m.a], &assembly.parts[m.b]);
         let movable = |p: &Part| design.movables.iter().any(|v| v.id == p.owner);
-        let (a, b) = if !movable(a) && movable(b) { (b, a) } else { (a, b) };
+        let (a, b) = if !movable(a) && movable(b) {
+            (b, a)
+        } else {
+            (a, b)
+        };
         let at = m.is.at[0].midpoint(m.is.at[1]);
         let finding = match m.joint {
-            Some(j) => of_joint(design, assembly.joints[j].how, assembly.joints[j].rule, a, b, m, at),
+            Some(j) => of_joint(
+                design,
+                assembly.joints[j].how,
+                assembly.joints[j].rule,
+                a,
+                b,
+                m,
+                at,
+            ),
             None => of_pair(design, a, b, m, at),
         };
         out.extend(finding);
+    }
+    worst_of_each_two_items(assembly, out)
+}
+
+/// Two items that meet do so in many of their solids: one finding tells it, at the worst place, and says how many more there are. `pairs`
+/// holds them all.
+fn worst_of_each_two_items(assembly: &Assembly, findings: Vec<Finding>) -> Vec<Finding> {
+    let owner: BTreeMap<&str, &str> = assembly
+        .parts
+        .iter()
+        .map(|p| (p.id.as_str(), p.owner.as_str()))
+        .collect();
+    let mut places: BTreeMap<(String, [&str; 2]), usize> = BTreeMap::new();
+    let mut out: Vec<Finding> = Vec::new();
+    let mut more: Vec<usize> = Vec::new();
+    for f in findings {
+        let merged = matches!(f.id.as_str(), "overlap" | "air" | "touching");
+        let mut owners = [owner[f.about[0].as_str()], owner[f.about[1].as_str()]];
+        owners.sort_unstable();
+        match places.get(&(f.id.clone(), owners)).filter(|_| merged) {
+            None => {
+                places.insert((f.id.clone(), owners), out.len());
+                out.push(f);
+                more.push(0);
+            }
+            Some(&k) => {
+                more[k] += 1;
+                let worse = if f.unit == "mm3" {
+                    f.measured > out[k].measured
+                } else {
+                    f.measured - f.wanted < out[k].measured - out[k].wanted
+                };
+                if worse {
+                    out[k] = f;
+                }
+            }
+        }
+    }
+    for (f, n) in out.iter_mut().zip(more) {
+        if n > 0 {
+            f.text
+                .push_str(&format!("; so do {n} more pairs of their parts"));
+        }
     }
     out
 }
@@ -44,7 +104,13 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
             measured: m.is.overlap,
             wanted: 0.0,
             unit: "mm3".into(),
-            text: format!("{} and {} share {:.1} mm3, {} deep, {place}", a.id, b.id, m.is.overlap, units::show(m.is.depth)),
+            text: format!(
+                "{} deep: {} runs into {}, {} in common, {place}",
+                units::show(m.is.depth),
+                a.id,
+                b.id,
+                units::show_volume(m.is.overlap)
+            ),
             hint: String::new(),
             source: "geometry".into(),
         });
@@ -58,9 +124,19 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
             measured: m.is.clearance,
             wanted: *wanted,
             unit: "mm".into(),
-            text: format!("{} between {} and {}, {} wanted, {place} ({why})", units::show(m.is.clearance), a.id, b.id, units::show(*wanted)),
+            text: format!(
+                "{} between {} and {}, {} wanted, {place} ({why})",
+                units::show(m.is.clearance),
+                a.id,
+                b.id,
+                units::show(*wanted)
+            ),
             hint: String::new(),
-            source: if why.ends_with("own rule") { "the parameter file".into() } else { air::SOURCE.into() },
+            source: if why.ends_with("own rule") {
+                "the parameter file".into()
+            } else {
+                air::SOURCE.into()
+            },
         });
     }
     if m.is.clearance <= TOUCHING && a.owner != b.owner {
@@ -80,7 +156,25 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
     None
 }
 
-fn of_joint(design: &Design, how: How, rule: Rule, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Option<Finding> {
+fn of_joint(
+    design: &Design,
+    how: How,
+    rule: Rule,
+    a: &Part,
+    b: &Part,
+    m: &Measured,
+    at: DVec3,
+) -> Option<Finding> {
+    // the ear, or the head, is spoken of first
+    let first = match rule {
+        Rule::Engaged { .. } => Kind::Plate,
+        _ => Kind::Screw,
+    };
+    let (a, b) = if b.kind == first && a.kind != first {
+        (b, a)
+    } else {
+        (a, b)
+    };
     let finding = |id: &str, severity, measured, wanted, unit: &str, text: String, hint: &str| {
         Some(Finding {
             id: id.into(),
@@ -97,7 +191,21 @@ fn of_joint(design: &Design, how: How, rule: Rule, a: &Part, b: &Part, m: &Measu
     };
     if m.is.overlap > JOINED_OVERLAP {
         let place = place(design, at);
-        return finding("joint-overlap", Severity::Error, m.is.overlap, 0.0, "mm3", format!("{} and {} are {} but share {:.1} mm3, {place}", a.id, b.id, how_word(how), m.is.overlap), "");
+        return finding(
+            "joint-overlap",
+            Severity::Error,
+            m.is.overlap,
+            0.0,
+            "mm3",
+            format!(
+                "{} and {} are {} but share {}, {place}",
+                a.id,
+                b.id,
+                how_word(how),
+                units::show_volume(m.is.overlap)
+            ),
+            "",
+        );
     }
     match rule {
         Rule::Gap { most } if m.is.clearance > most => finding(
@@ -106,7 +214,14 @@ fn of_joint(design: &Design, how: How, rule: Rule, a: &Part, b: &Part, m: &Measu
             m.is.clearance,
             most,
             "mm",
-            format!("{} and {} should be {} but stand {} apart, {}", a.id, b.id, how_word(how), units::show(m.is.clearance), place(design, at)),
+            format!(
+                "{} and {} should be {} but stand {} apart, {}",
+                a.id,
+                b.id,
+                how_word(how),
+                units::show(m.is.clearance),
+                place(design, at)
+            ),
             "",
         ),
         Rule::Engaged { depth, given, .. } if given < depth => finding(
@@ -115,16 +230,30 @@ fn of_joint(design: &Design, how: How, rule: Rule, a: &Part, b: &Part, m: &Measu
             given,
             depth,
             "mm",
-            format!("the ear of {} holds {} in the groove of {} when the plate is pushed to the other side, {} wanted", a.id, units::show(given), b.id, units::show(depth)),
+            format!(
+                "the ear of {} holds {} in the groove of {} when the plate is pushed to the other side, {} wanted",
+                a.id,
+                units::show(given),
+                b.id,
+                units::show(depth)
+            ),
             "a deeper groove, or less side play",
         ),
-        Rule::Engaged { play, play_given, .. } if play_given < play => finding(
+        Rule::Engaged {
+            play, play_given, ..
+        } if play_given < play => finding(
             "ear-play",
             Severity::Warning,
             play_given,
             play,
             "mm",
-            format!("{} play at the ear of {} in {}, {} wanted", units::show(play_given), a.id, b.id, units::show(play)),
+            format!(
+                "{} play at the ear of {} in {}, {} wanted",
+                units::show(play_given),
+                a.id,
+                b.id,
+                units::show(play)
+            ),
             "more side play: boards move with the season",
         ),
         Rule::Flush { proud, given } if given > proud => finding(
@@ -133,7 +262,12 @@ fn of_joint(design: &Design, how: How, rule: Rule, a: &Part, b: &Part, m: &Measu
             given,
             proud,
             "mm",
-            format!("the head of {} stands {} out of {}", a.id, units::show(given), b.id),
+            format!(
+                "the head of {} stands {} out of {}",
+                a.id,
+                units::show(given),
+                b.id
+            ),
             "a deeper countersink, or a smaller screw",
         ),
         _ => None,
@@ -156,7 +290,13 @@ pub(super) fn of_countersinks(design: &Design) -> Vec<Finding> {
                         measured: cone,
                         wanted: f.thickness,
                         unit: "mm".into(),
-                        text: format!("the countersink of {} is {} deep, {} is {} thick: it breaks through", h.id, units::show(cone), f.id, units::show(f.thickness)),
+                        text: format!(
+                            "the countersink of {} is {} deep, {} is {} thick: it breaks through",
+                            h.id,
+                            units::show(cone),
+                            f.id,
+                            units::show(f.thickness)
+                        ),
                         hint: "a smaller screw, a pan head, or thicker sheet".into(),
                         source: "arithmetic on the head sizes of the catalogue".into(),
                     });
@@ -174,7 +314,11 @@ pub(super) fn of_remarks(design: &Design) -> Vec<Finding> {
         .iter()
         .map(|r| Finding {
             id: r.check.into(),
-            severity: if r.error { Severity::Error } else { Severity::Warning },
+            severity: if r.error {
+                Severity::Error
+            } else {
+                Severity::Warning
+            },
             about: r.about.clone(),
             at_mm: [0.0; 3],
             measured: r.measured,
@@ -192,8 +336,14 @@ pub(super) fn place(design: &Design, at: DVec3) -> String {
     let x = units::show(at.x);
     let z = units::show(at.z);
     match &design.plate {
-        Some(p) => format!("{x} from the inside left, {} behind the plate's front edge, {z} above the floor", units::show(at.y - p.y0)),
-        None => format!("{x} from the inside left, {} behind the front edges, {z} above the floor", units::show(at.y)),
+        Some(p) => format!(
+            "{x} from the inside left, {} behind the plate's front edge, {z} above the floor",
+            units::show(at.y - p.y0)
+        ),
+        None => format!(
+            "{x} from the inside left, {} behind the front edges, {z} above the floor",
+            units::show(at.y)
+        ),
     }
 }
 

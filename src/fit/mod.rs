@@ -4,11 +4,16 @@ mod air;
 mod cure;
 mod findings;
 mod measure_all;
+mod metals;
 mod report;
+mod safety;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
-pub use measure_all::{Measured, REACH, measure_all, prepare};
+pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
+pub use metals::{
+    PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
+};
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 
 use crate::assembly::{Assembly, Group, Rule};
@@ -22,10 +27,21 @@ pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> 
     let mut all = findings::of_pairs(design, assembly, measured);
     all.extend(findings::of_countersinks(design));
     all.extend(findings::of_remarks(design));
+    all.extend(safety::of_design(design));
     // the deepest shortfall first within a severity, then by name, so that the order never depends on chance
     all.sort_by(|a, b| {
-        let short = |f: &Finding| if f.unit == "mm3" { -f.measured } else { f.measured - f.wanted };
-        a.severity.cmp(&b.severity).then(short(a).total_cmp(&short(b))).then_with(|| a.about.cmp(&b.about)).then_with(|| a.id.cmp(&b.id))
+        let short = |f: &Finding| {
+            if f.unit == "mm3" {
+                -f.measured
+            } else {
+                f.measured - f.wanted
+            }
+        };
+        a.severity
+            .cmp(&b.severity)
+            .then(short(a).total_cmp(&short(b)))
+            .then_with(|| a.about.cmp(&b.about))
+            .then_with(|| a.id.cmp(&b.id))
     });
     all
 }
@@ -44,7 +60,13 @@ pub fn verdict(findings: &[Finding]) -> Verdict {
 
 /// Puts the report together. `meshes` are the export meshes by shape.
 #[must_use]
-pub fn report(design: &Design, assembly: &Assembly, meshes: &[Mesh], measured: &[Measured], findings: Vec<Finding>) -> Report {
+pub fn report(
+    design: &Design,
+    assembly: &Assembly,
+    meshes: &[Mesh],
+    measured: &[Measured],
+    findings: Vec<Finding>,
+) -> Report {
     let parts = &assembly.parts;
     let solids = parts
         .iter()
@@ -71,15 +93,34 @@ pub fn report(design: &Design, assembly: &Assembly, meshes: &[Mesh], measured: &
         match m.joint {
             Some(j) => {
                 let j = &assembly.joints[j];
-                joined.push(JoinedRow { a, b, how: findings::how_word(j.how).into(), clearance_mm: m.is.clearance, overlap_mm3: m.is.overlap, rule: rule_words(j.rule) });
+                joined.push(JoinedRow {
+                    a,
+                    b,
+                    how: findings::how_word(j.how).into(),
+                    clearance_mm: m.is.clearance,
+                    overlap_mm3: m.is.overlap,
+                    rule: rule_words(j.rule),
+                });
             }
             None => {
                 let (wanted_mm, why) = m.wanted.clone().unwrap_or_default();
-                pairs.push(PairRow { a, b, clearance_mm: m.is.clearance, overlap_mm3: m.is.overlap, wanted_mm, why });
+                pairs.push(PairRow {
+                    a,
+                    b,
+                    clearance_mm: m.is.clearance,
+                    overlap_mm3: m.is.overlap,
+                    wanted_mm,
+                    why,
+                });
             }
         }
     }
-    pairs.sort_by(|x, y| y.overlap_mm3.total_cmp(&x.overlap_mm3).then(x.clearance_mm.total_cmp(&y.clearance_mm)).then_with(|| (&x.a, &x.b).cmp(&(&y.a, &y.b))));
+    pairs.sort_by(|x, y| {
+        y.overlap_mm3
+            .total_cmp(&x.overlap_mm3)
+            .then(x.clearance_mm.total_cmp(&y.clearance_mm))
+            .then_with(|| (&x.a, &x.b).cmp(&(&y.a, &y.b)))
+    });
     Report {
         format: 1,
         design: design.name.clone(),
@@ -89,7 +130,15 @@ pub fn report(design: &Design, assembly: &Assembly, meshes: &[Mesh], measured: &
         pairs,
         joined,
         findings,
-        derived: design.derived.iter().map(|d| DerivedLine { name: d.name.clone(), value_mm: d.value, reason: d.reason.clone() }).collect(),
+        derived: design
+            .derived
+            .iter()
+            .map(|d| DerivedLine {
+                name: d.name.clone(),
+                value_mm: d.value,
+                reason: d.reason.clone(),
+            })
+            .collect(),
     }
 }
 
@@ -109,7 +158,11 @@ pub fn group_word(group: Group) -> &'static str {
 fn rule_words(rule: Rule) -> String {
     match rule {
         Rule::Gap { most } => format!("no overlap, at most {} apart", units::show(most)),
-        Rule::Engaged { depth, play, .. } => format!("no overlap, engaged by {} or more with {} play or more", units::show(depth), units::show(play)),
+        Rule::Engaged { depth, play, .. } => format!(
+            "no overlap, engaged by {} or more with {} play or more",
+            units::show(depth),
+            units::show(play)
+        ),
         Rule::Flush { .. } => "no overlap, flush or below".into(),
     }
 }

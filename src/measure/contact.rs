@@ -63,7 +63,7 @@ pub(super) struct Wall {
 
 #[derive(Debug)]
 pub(super) enum Shape {
-    Flat(OnceLock<Flat>),
+    Flat(Box<OnceLock<Flat>>),
     Round(Patch, bool),
 }
 
@@ -113,7 +113,7 @@ pub(super) fn walls(body: &Body, tree: &Tree) -> Vec<Option<Wall>> {
                         return None;
                     };
                     let out = if face.sense { normal } else { -normal };
-                    (Shape::Flat(OnceLock::new()), tree.middle(i as u32)?, out)
+                    (Shape::Flat(Box::default()), tree.middle(i as u32)?, out)
                 }
             };
             Some(Wall {
@@ -230,19 +230,25 @@ pub(super) fn only_touch(a: &Prepared, a_pose: &Pose, b: &Prepared, b_pose: &Pos
         of_a.sort_unstable();
         of_a.dedup();
         near.iter().all(|&(i, j)| {
-                let (Some(wall), Some(other)) = (&a.walls()[i as usize], &b.walls()[j as usize])
-                else {
-                    return false;
-                };
-                let pair = Pair {
-                    a: Side { whole: a, face: i, wall },
-                    b: Side { whole: b, face: j, wall: other },
-                    to_a,
-                    to_b,
-                };
-                pair.parted()
-            })
-            && of_a.iter().all(|&i| outside(a, i, b, to_b))
+            let (Some(wall), Some(other)) = (&a.walls()[i as usize], &b.walls()[j as usize]) else {
+                return false;
+            };
+            let pair = Pair {
+                a: Side {
+                    whole: a,
+                    face: i,
+                    wall,
+                },
+                b: Side {
+                    whole: b,
+                    face: j,
+                    wall: other,
+                },
+                to_a,
+                to_b,
+            };
+            pair.parted()
+        }) && of_a.iter().all(|&i| outside(a, i, b, to_b))
     };
     one_way(a, b, &to_a, &to_b, &near) || one_way(b, a, &to_b, &to_a, &turned)
 }
@@ -317,9 +323,7 @@ impl Pair<'_> {
         let tangent = |dir: DVec3| match &a.shape {
             Shape::Flat(_) => a.out.cross(dir).length() < 1e-3,
             // The normals of a cylinder are square to its axis, those of a cone at one angle to it.
-            Shape::Round(p, _) => {
-                p.side.arc.is_some() || p.axis.cross(dir).length() > PARALLEL
-            }
+            Shape::Round(p, _) => p.side.arc.is_some() || p.axis.cross(dir).length() > PARALLEL,
         };
         let in_frame = |own: &Wall, other: &Wall, to_own: &Pose, directions: [DVec3; 3]| {
             let [low, high] = moved_box(other.low, other.high, to_own);
@@ -399,8 +403,10 @@ impl Pair<'_> {
         let v = n.cross(u);
         let flat = |t: [DVec3; 3]| t.map(|p| DVec2::new(p.dot(u), p.dot(v)));
         let (mut first, mut second) = (Vec::new(), Vec::new());
-        self.a.triangles(&Pose::IDENTITY, low, high, |t| first.push(flat(t)));
-        self.b.triangles(self.to_a, low, high, |t| second.push(flat(t)));
+        self.a
+            .triangles(&Pose::IDENTITY, low, high, |t| first.push(flat(t)));
+        self.b
+            .triangles(self.to_a, low, high, |t| second.push(flat(t)));
         if first.len() * second.len() > MOST_COMPARED {
             return true;
         }
@@ -413,7 +419,9 @@ impl Pair<'_> {
 impl Side<'_> {
     /// Calls `each` with the check triangles near a box; `to` takes them into the frame of the box.
     fn triangles(&self, to: &Pose, low: DVec3, high: DVec3, each: impl FnMut([DVec3; 3])) {
-        self.whole.tree.face_triangles(self.face, to, low, high, each);
+        self.whole
+            .tree
+            .face_triangles(self.face, to, low, high, each);
     }
 
     pub(super) fn flat(&self) -> Option<&Flat> {
@@ -614,9 +622,20 @@ fn round_round(p: &Patch, p_sense: bool, q: &Patch, q_sense: bool) -> bool {
         let (low, high) = (x.min(y), x.max(y));
         return (low - a[1]).max(a[0] - high).max(DVec2::ZERO).length() > NEAR;
     }
-    let (a, b) = (p.side, Seg { from, to, arc: None });
+    let (a, b) = (
+        p.side,
+        Seg {
+            from,
+            to,
+            arc: None,
+        },
+    );
     // Height above a side, on its outer side.
-    let over = |side: &Seg, x: DVec2| -(side.to - side.from).normalize_or_zero().perp_dot(x - side.from);
+    let over = |side: &Seg, x: DVec2| {
+        -(side.to - side.from)
+            .normalize_or_zero()
+            .perp_dot(x - side.from)
+    };
     let of = |side: &Seg, other: &Seg| [over(side, other.from), over(side, other.to)];
     let (above_a, above_b) = (of(&a, &b), of(&b, &a));
     let in_line = above_a.iter().chain(&above_b).all(|h| h.abs() <= FLUSH);

@@ -32,7 +32,12 @@ pub(super) struct Faces<'p> {
 }
 
 impl<'p> Faces<'p> {
-    pub(super) fn new(a: &'p Prepared<'p>, a_pose: &Pose, b: &'p Prepared<'p>, b_pose: &Pose) -> Faces<'p> {
+    pub(super) fn new(
+        a: &'p Prepared<'p>,
+        a_pose: &Pose,
+        b: &'p Prepared<'p>,
+        b_pose: &Pose,
+    ) -> Faces<'p> {
         Faces {
             a,
             b,
@@ -50,13 +55,23 @@ impl<'p> Faces<'p> {
             (Shape::Flat(_), Shape::Flat(_)) => Known::Nothing,
             (Shape::Round(x, _), Shape::Round(y, _)) => round_round(x, y, &self.to_a, below),
             (Shape::Round(x, _), Shape::Flat(_)) => {
-                let flat = Side { whole: self.b, face: j, wall: q };
+                let flat = Side {
+                    whole: self.b,
+                    face: j,
+                    wall: q,
+                };
                 round_flat(p, x, flat, &self.to_a, &self.to_b, below)
             }
             (Shape::Flat(_), Shape::Round(y, _)) => {
-                let flat = Side { whole: self.a, face: i, wall: p };
+                let flat = Side {
+                    whole: self.a,
+                    face: i,
+                    wall: p,
+                };
                 match round_flat(q, y, flat, &self.to_b, &self.to_a, below) {
-                    Known::Square(d, [r, f]) => Known::Square(d, [self.to_a.point(f), self.to_a.point(r)]),
+                    Known::Square(d, [r, f]) => {
+                        Known::Square(d, [self.to_a.point(f), self.to_a.point(r)])
+                    }
                     other => other,
                 }
             }
@@ -91,8 +106,15 @@ fn round_round(p: &Patch, q: &Patch, to: &Pose, below: f64) -> Known {
     let (Some(a), Some(b)) = (straight(&p.side), straight(&q.side)) else {
         let (a, b) = (p.side.bounds(), q.side.bounds().map(place));
         let (low, high) = (b[0].min(b[1]), b[0].max(b[1]));
-        let apart = (low - a[1]).max(a[0] - high).max(DVec2::ZERO).length_squared();
-        return if apart >= below { Known::Further } else { Known::Nothing };
+        let apart = (low - a[1])
+            .max(a[0] - high)
+            .max(DVec2::ZERO)
+            .length_squared();
+        return if apart >= below {
+            Known::Further
+        } else {
+            Known::Nothing
+        };
     };
     let (x, y) = pieces(a, b.map(place));
     let square = x.distance_squared(y);
@@ -118,7 +140,10 @@ fn round_round(p: &Patch, q: &Patch, to: &Pose, below: f64) -> Known {
         turned.radial(turned.sweep),
         turned.radial(turned.sweep / 2.0),
     ];
-    let Some(dir) = dirs.into_iter().find(|&d| reached(p, d) && reached(&turned, d)) else {
+    let Some(dir) = dirs
+        .into_iter()
+        .find(|&d| reached(p, d) && reached(&turned, d))
+    else {
         return Known::Nothing;
     };
     let at = |v: DVec2| p.origin + dir * v.x + p.axis * v.y;
@@ -126,8 +151,17 @@ fn round_round(p: &Patch, q: &Patch, to: &Pose, below: f64) -> Known {
 }
 
 /// A turned face of a whole ring and a flat one square to its axis, in the frame of the turned one.
-fn round_flat(wall: &Wall, p: &Patch, flat: Side, to_round: &Pose, to_flat: &Pose, below: f64) -> Known {
-    if !wall.whole || p.axis.cross(to_round.dir(flat.wall.out)).length_squared() > PARALLEL * PARALLEL {
+fn round_flat(
+    wall: &Wall,
+    p: &Patch,
+    flat: Side,
+    to_round: &Pose,
+    to_flat: &Pose,
+    below: f64,
+) -> Known {
+    if !wall.whole
+        || p.axis.cross(to_round.dir(flat.wall.out)).length_squared() > PARALLEL * PARALLEL
+    {
         return Known::Nothing;
     }
     let Some(piece) = straight(&p.side) else {

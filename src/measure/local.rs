@@ -100,7 +100,12 @@ impl Features {
         // A feature on which another stands that stays must stay too.
         loop {
             let mut changed = false;
-            for (i, f) in self.list.iter().enumerate().filter(|(_, f)| !f.fills.is_empty()) {
+            for (i, f) in self
+                .list
+                .iter()
+                .enumerate()
+                .filter(|(_, f)| !f.fills.is_empty())
+            {
                 if out[i] {
                     continue;
                 }
@@ -125,16 +130,21 @@ impl Features {
             .collect();
         closed.sort_unstable();
         let kept = |face: usize| !out[self.of_face[face] as usize];
-        let faces = body.faces.iter().enumerate().filter(|(i, _)| kept(*i)).map(|(i, f)| Face {
-            loops: f
-                .loops
-                .iter()
-                .enumerate()
-                .filter(|(l, _)| closed.binary_search(&(i as u32, *l as u32)).is_err())
-                .map(|(_, l)| l.clone())
-                .collect(),
-            ..*f
-        });
+        let faces = body
+            .faces
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| kept(*i))
+            .map(|(i, f)| Face {
+                loops: f
+                    .loops
+                    .iter()
+                    .enumerate()
+                    .filter(|(l, _)| closed.binary_search(&(i as u32, *l as u32)).is_err())
+                    .map(|(_, l)| l.clone())
+                    .collect(),
+                ..*f
+            });
         Some(compact(body, faces.collect()))
     }
 }

@@ -1,4 +1,4 @@
-//! Distances and overlaps of placed bodies. The only folder that imports collision and boolean crates.
+//! Distances and overlaps of placed bodies. The only folder that imports the boolean crate.
 //!
 //! Everything is measured on *check meshes*, which deviate only into the void and by at most [`CHECK_DEVIATION`]: a reported
 //! clearance is never above the true one and at most twice that deviation below it. Whether parts that touch there really
@@ -208,4 +208,13 @@ pub fn measure_pair(
         });
     }
     near
+}
+
+/// Whether two placed bodies stand at least `wanted` mm apart (above 0) and neither is inside the other; cheaper than measuring how
+/// far they do or how much they share.
+#[must_use]
+pub fn clear_by(a: &Prepared, a_pose: &Pose, b: &Prepared, b_pose: &Pose, wanted: f64) -> bool {
+    distance(a, a_pose, b, b_pose, wanted).is_none_or(|n| n.distance >= wanted)
+        && !b.contains(b_pose, a.inner_point(a_pose))
+        && !a.contains(a_pose, b.inner_point(b_pose))
 }

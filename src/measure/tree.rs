@@ -80,13 +80,17 @@ impl Tree {
         for (t, &face) in faced.face_of.iter().enumerate() {
             runs.resize(runs.len().max(face as usize + 1), 0..0);
             let run = &mut runs[face as usize];
-            if run.is_empty() {
+            if run.start == run.end {
                 *run = t as u32..t as u32;
             }
             run.end = t as u32 + 1;
         }
         let mut faces: Vec<Item> = Vec::with_capacity(runs.len());
-        for (i, run) in runs.iter().enumerate().filter(|(_, run)| !run.is_empty()) {
+        for (i, run) in runs
+            .iter()
+            .enumerate()
+            .filter(|(_, run)| run.start < run.end)
+        {
             let (mut low, mut high) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
             for p in run.clone().flat_map(|t| faced.mesh.corners(t as usize)) {
                 (low, high) = (low.min(p), high.max(p));
@@ -117,7 +121,9 @@ impl Tree {
     fn nearest(&self, p: DVec3) -> Option<(DVec3, u32)> {
         let gap = |i: u32| {
             let node = &self.nodes[i as usize];
-            ((p - node.centre).abs() - node.half).max(DVec3::ZERO).length_squared()
+            ((p - node.centre).abs() - node.half)
+                .max(DVec3::ZERO)
+                .length_squared()
         };
         let (mut best, mut at) = (f64::INFINITY, None);
         let mut open = [(0.0, 0_u32); 64];

@@ -121,7 +121,10 @@ pub(super) fn closest(s: &Triangle, t: &Triangle, below: f64) -> Option<(f64, [D
             take(d, x, y);
             // Where the third corners lie behind the planes through these points, nothing is nearer (Larsen and others, Fast proximity
             // queries with swept sphere volumes, 1999).
-            if (s[(i + 2) % 3] - x).dot(gap) <= 0.0 && (t[(j + 2) % 3] - y).dot(gap) >= 0.0 && d > 0.0 {
+            if (s[(i + 2) % 3] - x).dot(gap) <= 0.0
+                && (t[(j + 2) % 3] - y).dot(gap) >= 0.0
+                && d > 0.0
+            {
                 return at.map(|points| (best, points));
             }
         }

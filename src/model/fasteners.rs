@@ -15,9 +15,16 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
     }
 }
 
+// a seated cone must pass as touching
+const _: () = assert!(CONE_GAP < FACE_GAP);
+
 /// Where the washer lies under the head, a pan head starts on top of it.
 fn under_head(f: &Fastener) -> f64 {
-    if f.nut.is_none() { f.washer_thickness() } else { 0.0 }
+    if f.nut.is_none() {
+        f.washer_thickness()
+    } else {
+        0.0
+    }
 }
 
 fn solids(f: &Fastener, b: &mut Builder) {
@@ -27,32 +34,74 @@ fn solids(f: &Fastener, b: &mut Builder) {
     let recipe = match f.head {
         Head::Pan => {
             let (hr, hh) = (row.pan_diameter / 2.0, row.pan_height);
-            turned(&[(0.0, -lift - hh), (hr, -lift - hh), (hr, -lift), (r, -lift), (r, f.length - lift), (0.0, f.length - lift)])
+            turned(&[
+                (0.0, -lift - hh),
+                (hr, -lift - hh),
+                (hr, -lift),
+                (r, -lift),
+                (r, f.length - lift),
+                (0.0, f.length - lift),
+            ])
         }
         Head::Countersunk => {
             let hr = row.csk_diameter / 2.0;
             let cone = (hr - r) / (row.csk_angle / 2.0).to_radians().tan();
             let z = f.sunk;
-            turned(&[(0.0, z), (hr, z), (r, z + cone), (r, z + f.length), (0.0, z + f.length)])
+            turned(&[
+                (0.0, z),
+                (hr, z),
+                (r, z + cone),
+                (r, z + f.length),
+                (0.0, z + f.length),
+            ])
         }
     };
-    let label = |id| Label { id, owner: &f.owner, kind: Kind::Screw, group: f.group, material: "steel low carbon", moves: f.moves };
+    let label = |id| Label {
+        id,
+        owner: &f.owner,
+        kind: Kind::Screw,
+        group: f.group,
+        material: "steel low carbon",
+        moves: f.moves,
+    };
     b.add(label(&f.id), recipe, f.pose);
     if let Some(id) = &f.washer {
         let z = if f.nut.is_some() { f.grip } else { -lift };
         let mut region = crate::outline::Region::solid(Loop::circle(DVec2::ZERO, row.washer / 2.0));
-        region.inner.push(Loop::circle(DVec2::ZERO, row.close / 2.0));
-        let ring = Recipe::Layered { base: 0.0, layers: vec![Layer::new(row.washer_thickness, region)], holes: Vec::new() };
-        b.add(Label { kind: Kind::Washer, ..label(id) }, ring, f.pose.offset(DVec3::Z * z));
+        region
+            .inner
+            .push(Loop::circle(DVec2::ZERO, row.close / 2.0));
+        let ring = Recipe::Layered {
+            base: 0.0,
+            layers: vec![Layer::new(row.washer_thickness, region)],
+            holes: Vec::new(),
+        };
+        b.add(
+            Label {
+                kind: Kind::Washer,
+                ..label(id)
+            },
+            ring,
+            f.pose.offset(DVec3::Z * z),
+        );
     }
     if let Some(id) = &f.nut {
         let z = f.grip + f.washer_thickness();
         let hex = Loop::hexagon(DVec2::ZERO, row.nut, 0.0);
         let mut nut = prism(hex, 0.0, row.nut_thickness, Vec::new());
         if let Recipe::Layered { layers, .. } = &mut nut {
-            layers[0].regions[0].inner.push(Loop::circle(DVec2::ZERO, r));
+            layers[0].regions[0]
+                .inner
+                .push(Loop::circle(DVec2::ZERO, r));
         }
-        b.add(Label { kind: Kind::Nut, ..label(id) }, nut, f.pose.offset(DVec3::Z * z));
+        b.add(
+            Label {
+                kind: Kind::Nut,
+                ..label(id)
+            },
+            nut,
+            f.pose.offset(DVec3::Z * z),
+        );
     }
 }
 
@@ -60,7 +109,15 @@ fn joints(f: &Fastener, b: &mut Builder) {
     let washer_gap = (f.row.close - f.row.major) / 2.0 + FACE_GAP;
     for (k, p) in f.through.iter().enumerate() {
         let bond = if k == 0 && f.head == Head::Countersunk {
-            Bond { a: f.id.clone(), b: p.id.clone(), how: How::Seated, rule: Rule::Flush { proud: 0.0, given: -f.sunk } }
+            Bond {
+                a: f.id.clone(),
+                b: p.id.clone(),
+                how: How::Seated,
+                rule: Rule::Flush {
+                    proud: 0.0,
+                    given: -f.sunk,
+                },
+            }
         } else if k == 0 && under_head(f) == 0.0 {
             Bond::face(&f.id, &p.id, How::Seated)
         } else {
@@ -89,5 +146,4 @@ fn joints(f: &Fastener, b: &mut Builder) {
     if let Some(into) = &f.bites {
         b.join(Bond::face(&f.id, into, How::Threaded));
     }
-    debug_assert!(CONE_GAP < FACE_GAP, "a seated cone must pass as touching");
 }

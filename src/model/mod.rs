@@ -19,21 +19,46 @@ use std::collections::BTreeMap;
 
 /// A solid that cannot be built although the design allowed it.
 #[derive(Debug, thiserror::Error)]
-#[error("`{id}` cannot be built: {error}")]
-pub struct ModelError {
-    /// The part.
-    pub id: String,
-    /// The item of the parameter file it comes from.
-    pub owner: String,
-    /// Why.
-    #[source]
-    pub error: SolidError,
+pub enum ModelError {
+    /// A part whose outlines make no solid.
+    #[error("`{id}` cannot be built: {error}")]
+    Unbuildable {
+        /// The part.
+        id: String,
+        /// The item of the parameter file it comes from.
+        owner: String,
+        /// Why.
+        #[source]
+        error: SolidError,
+    },
+    /// Two solids under one id: a builder's own id is that of a part which the design derives.
+    #[error("`{id}` is also the name of a part of `{other}`")]
+    SameId {
+        /// The id.
+        id: String,
+        /// The item that bears it.
+        owner: String,
+        /// The item that a part of the same name comes from.
+        other: String,
+    },
+}
+
+impl ModelError {
+    /// The item of the parameter file to point at, and the part.
+    #[must_use]
+    pub fn about(&self) -> (&str, &str) {
+        match self {
+            ModelError::Unbuildable { id, owner, .. } | ModelError::SameId { id, owner, .. } => {
+                (owner, id)
+            }
+        }
+    }
 }
 
 /// Builds every solid of the design.
 ///
 /// # Errors
-/// Every part whose outlines make no solid.
+/// Every part whose outlines make no solid, and every id that two parts bear.
 pub fn assemble(design: &Design) -> Result<Assembly, Vec<ModelError>> {
     let mut b = Builder::default();
     flats::add(design, &mut b);
@@ -114,7 +139,12 @@ impl Builder {
             .map(|recipe| {
                 let body = solid::build(&recipe)?;
                 let (volume, centroid) = (body.volume(), body.centroid());
-                Ok(Shape { recipe, body, volume, centroid })
+                Ok(Shape {
+                    recipe,
+                    body,
+                    volume,
+                    centroid,
+                })
             })
             .collect();
         let mut shapes = Vec::with_capacity(built.len());
@@ -124,9 +154,27 @@ impl Builder {
                 Ok(s) => shapes.push(s),
                 Err(error) => {
                     let part = self.waiting.iter().find(|w| w.part.shape == k);
-                    let (id, owner) = part.map_or_else(Default::default, |w| (w.part.id.clone(), w.part.owner.clone()));
-                    errors.push(ModelError { id, owner, error });
+                    let (id, owner) = part.map_or_else(Default::default, |w| {
+                        (w.part.id.clone(), w.part.owner.clone())
+                    });
+                    errors.push(ModelError::Unbuildable { id, owner, error });
                 }
+            }
+        }
+        let mut named: BTreeMap<String, &Part> = BTreeMap::new();
+        for w in &self.waiting {
+            if let Some(first) = named.insert(w.part.id.to_lowercase(), &w.part) {
+                // the builder's own item is the one that bears the id itself
+                let (own, other) = if first.owner == first.id {
+                    (first, &w.part)
+                } else {
+                    (&w.part, first)
+                };
+                errors.push(ModelError::SameId {
+                    id: own.id.clone(),
+                    owner: own.owner.clone(),
+                    other: other.owner.clone(),
+                });
             }
         }
         if !errors.is_empty() {
@@ -142,16 +190,29 @@ impl Builder {
                 part
             })
             .collect();
-        let index: BTreeMap<&str, usize> = parts.iter().enumerate().map(|(i, p)| (p.id.as_str(), i)).collect();
+        let index: BTreeMap<&str, usize> = parts
+            .iter()
+            .enumerate()
+            .map(|(i, p)| (p.id.as_str(), i))
+            .collect();
         // a pair has one joint: the design's own bonds speak first
         let mut joints: BTreeMap<(usize, usize), (How, Rule)> = BTreeMap::new();
         for bond in design.bonds.iter().chain(&self.joints) {
             if let (Some(&a), Some(&b)) = (index.get(bond.a.as_str()), index.get(bond.b.as_str())) {
-                joints.entry((a.min(b), a.max(b))).or_insert((bond.how, bond.rule));
+                joints
+                    .entry((a.min(b), a.max(b)))
+                    .or_insert((bond.how, bond.rule));
             }
         }
-        let joints = joints.into_iter().map(|((a, b), (how, rule))| Joint { a, b, how, rule }).collect();
-        Ok(Assembly { shapes, parts, joints })
+        let joints = joints
+            .into_iter()
+            .map(|((a, b), (how, rule))| Joint { a, b, how, rule })
+            .collect();
+        Ok(Assembly {
+            shapes,
+            parts,
+            joints,
+        })
     }
 }
 
@@ -191,7 +252,11 @@ fn key(recipe: &Recipe) -> Vec<u64> {
         }
     };
     match recipe {
-        Recipe::Layered { base, layers, holes: hs } => {
+        Recipe::Layered {
+            base,
+            layers,
+            holes: hs,
+        } => {
             out.push(0);
             num(&mut out, *base);
             out.push(layers.len() as u64);
@@ -208,7 +273,13 @@ fn key(recipe: &Recipe) -> Vec<u64> {
             }
             holes(&mut out, hs);
         }
-        Recipe::Bevelled { bottom, top, thickness, windows, holes: hs } => {
+        Recipe::Bevelled {
+            bottom,
+            top,
+            thickness,
+            windows,
+            holes: hs,
+        } => {
             out.push(1);
             path(&mut out, bottom);
             path(&mut out, top);
@@ -235,22 +306,41 @@ fn rect(centre: DVec2, size: DVec2) -> Loop {
 
 /// A solid of one outline from z0 to z1.
 fn prism(outline: Loop, z0: f64, z1: f64, holes: Vec<Hole>) -> Recipe {
-    Recipe::Layered { base: z0, layers: vec![Layer::new(z1, Region::solid(outline))], holes }
+    Recipe::Layered {
+        base: z0,
+        layers: vec![Layer::new(z1, Region::solid(outline))],
+        holes,
+    }
 }
 
 /// Layers of plain outlines from `base` upwards.
 fn stack(base: f64, layers: Vec<(f64, Loop)>) -> Recipe {
-    let layers = layers.into_iter().map(|(top, outline)| Layer::new(top, Region::solid(outline))).collect();
-    Recipe::Layered { base, layers, holes: Vec::new() }
+    let layers = layers
+        .into_iter()
+        .map(|(top, outline)| Layer::new(top, Region::solid(outline)))
+        .collect();
+    Recipe::Layered {
+        base,
+        layers,
+        holes: Vec::new(),
+    }
 }
 
 /// A turned body from (radius, z) corners, counter-clockwise.
 fn turned(corners: &[(f64, f64)]) -> Recipe {
     let points: Vec<DVec2> = corners.iter().map(|c| DVec2::new(c.0, c.1)).collect();
-    Recipe::Turned { profile: Loop::polygon(&points), holes: Vec::new() }
+    Recipe::Turned {
+        profile: Loop::polygon(&points),
+        holes: Vec::new(),
+    }
 }
 
 /// A round through hole.
 fn through(at: DVec3, dir: DVec3, radius: f64, depth: f64) -> Hole {
-    Hole { at, dir, profile: vec![DVec2::new(0.0, radius), DVec2::new(depth, radius)], blind: false }
+    Hole {
+        at,
+        dir,
+        profile: vec![DVec2::new(0.0, radius), DVec2::new(depth, radius)],
+        blind: false,
+    }
 }

@@ -93,7 +93,7 @@ fn combine(a: &[Region], b: &[Region], keep: Keep) -> Result<Vec<Region>, Outlin
                 .iter()
                 .filter_map(|&i| tidy(&loops[i].reversed()))
                 .collect();
-            inner.sort_by(|a, b| order(a, b));
+            inner.sort_by(order);
             Some(Region {
                 outer: tidy(&loops[outer])?,
                 inner,

@@ -28,10 +28,7 @@ pub(crate) fn make(base: f64, layers: &[Layer]) -> Result<Maker, SolidError> {
             }
         }
     }
-    let sets: Vec<_> = layers
-        .iter()
-        .map(|l| as_set(&l.regions))
-        .collect();
+    let sets: Vec<_> = layers.iter().map(|l| as_set(&l.regions)).collect();
     let cut = arrange(&sets);
     let n = layers.len();
     let count = cut.pieces.len() as u32;
@@ -41,7 +38,7 @@ pub(crate) fn make(base: f64, layers: &[Layer]) -> Result<Maker, SolidError> {
     // The steps at every level: upwards where the slab below ends, downwards where the slab above begins.
     let mut steps: Vec<[Vec<Half>; 2]> = vec![];
     let mut near = vec![];
-    for level in 0..=n {
+    for (level, &z) in levels.iter().enumerate() {
         let material = |slab: Option<usize>| {
             slab.and_then(|s| layers.get(s))
                 .map(|l| Locator::new(&l.regions))
@@ -66,7 +63,7 @@ pub(crate) fn make(base: f64, layers: &[Layer]) -> Result<Maker, SolidError> {
                 .point(0.5);
             if a != 0 && b != 0 {
                 return Err(SolidError::EdgeContact {
-                    at: middle.extend(levels[level]),
+                    at: middle.extend(z),
                 });
             }
             let other = if a != 0 { &over } else { &under };

@@ -6,6 +6,9 @@ use glam::{DVec2, DVec3};
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
+/// A unit direction whose part in a plane is shorter than this is square to the plane.
+const SQUARE: f64 = 1e-9;
+
 /// Points and weights of Gauss's rule on [0, 1]; exact for polynomials to degree 31, and for the sines and cosines
 /// of a half turn that occur here to rounding.
 static GAUSS: LazyLock<[(f64, f64); 16]> = LazyLock::new(|| {
@@ -195,10 +198,11 @@ impl Body {
         let sweep = self.edge_sweep(edge);
         for d in directions {
             let along = *d - axis * axis.dot(*d);
-            // Square to the plane of the arc, all of it is equally far.
-            let Some(out) = along.try_normalize() else {
+            // Square to the plane of the arc, all of it is equally far; what rounding leaves there is no direction.
+            if along.length() < SQUARE {
                 continue;
-            };
+            }
+            let out = along.normalize();
             for q in [out, -out] {
                 let t = q.dot(y).atan2(q.dot(x)).rem_euclid(2.0 * PI);
                 if t <= sweep {
@@ -220,13 +224,10 @@ impl Body {
         for d in directions {
             let flat = *d - p.axis * d.dot(p.axis);
             // Along the axis every half plane has its extreme at the same height: take the face's own first.
-            let radial = if flat.length() < 1e-12 {
-                p.start
-            } else {
-                flat.normalize()
-            };
+            let square = flat.length() < SQUARE;
+            let radial = if square { p.start } else { flat.normalize() };
             for r in [radial, -radial] {
-                if p.angle(p.origin + r) > p.sweep + 1e-12 && flat.length() >= 1e-12 {
+                if p.angle(p.origin + r) > p.sweep + 1e-12 && !square {
                     continue;
                 }
                 let n = DVec2::new(d.dot(r), d.dot(p.axis));

@@ -784,3 +784,42 @@ fn boxes_of_placed_bodies_are_exact() {
         }
     }
 }
+
+#[test]
+fn a_hole_square_to_a_face_does_not_widen_the_box() {
+    for k in 0..200 {
+        let leg = 12.0 + 0.071 * f64::from(k);
+        let t = 1.5 + 0.0137 * f64::from(k);
+        let gauge = f64::midpoint(t, leg);
+        let hole = |at: DVec3, dir: DVec3| Hole {
+            at,
+            dir,
+            profile: vec![v(0.0, 2.15), v(t, 2.15)],
+            blind: false,
+        };
+        let angle = Recipe::Layered {
+            base: 0.0,
+            layers: vec![Layer::new(
+                80.0,
+                Region::solid(Loop::polygon(&[
+                    v(0.0, 0.0),
+                    v(leg, 0.0),
+                    v(leg, t),
+                    v(t, t),
+                    v(t, leg),
+                    v(0.0, leg),
+                ])),
+            )],
+            holes: vec![
+                hole(DVec3::new(gauge, 0.0, 20.0), DVec3::Y),
+                hole(DVec3::new(0.0, gauge, 40.0), DVec3::X),
+            ],
+        };
+        let b = build(&angle).unwrap().bounds(&Pose::IDENTITY);
+        let high = DVec3::new(leg, leg, 80.0);
+        assert!(
+            b[0].abs_diff_eq(DVec3::ZERO, 1e-9) && b[1].abs_diff_eq(high, 1e-9),
+            "{b:?} for {high}"
+        );
+    }
+}

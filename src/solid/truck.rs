@@ -6,8 +6,8 @@ use glam::DVec3;
 use std::f64::consts::PI;
 use truck_meshalgo::prelude::*;
 use truck_modeling::{
-    Edge, EuclideanSpace, Face, Plane, Point3, Processor, RevolutedCurve, Shell, Solid, Surface, Vertex,
-    Wire, builder,
+    Edge, EuclideanSpace, Face, Plane, Point3, Processor, RevolutedCurve, Shell, Solid, Surface,
+    Vertex, Wire, builder,
 };
 
 fn point(p: DVec3) -> Point3 {

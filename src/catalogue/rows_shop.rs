@@ -1,0 +1,211 @@
+//! The kinds of rows for bases, fixings and the tools that make holes. All lengths in mm; a field that a part does not have is `None`.
+
+use super::rows::Status;
+use serde::Deserialize;
+
+/// The pins of a tube's base, as numbered looking at the wiring side of its socket: clockwise from the gap or the key.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct BaseRow {
+    /// The word of tubes and sockets: `noval`, `miniature`, `octal`.
+    pub id: String,
+    /// Names in standards, e.g. `B9A`.
+    #[serde(default)]
+    pub also: Vec<String>,
+    /// Number of pins.
+    pub pins: u32,
+    /// Diameter of the circle on which the pins stand.
+    pub circle: f64,
+    /// Diameter of a pin.
+    pub pin: f64,
+    /// Angle from the mark to pin 1, degrees clockwise seen from the wiring side.
+    pub first: f64,
+    /// Angle from pin to pin, degrees.
+    pub pitch: f64,
+    /// What the angles are counted from: `gap` (the middle of the wide gap) or `key` (the ridge of the spigot).
+    pub mark: String,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A toroidal mains transformer as a plain envelope.
+///
+/// # Limitations
+///
+/// No mounting models it yet: a `[[transformer]]` takes EI laminations only.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct ToroidRow {
+    /// Name, e.g. `toroid 120 VA`.
+    pub id: String,
+    /// Rating, VA.
+    pub rating: f64,
+    /// Outside diameter over the winding.
+    pub diameter: f64,
+    /// Height lying flat, without its mounting dishes.
+    pub height: f64,
+    /// Mass, kg.
+    pub mass: f64,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A blind (pop) rivet and its hole.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RivetRow {
+    /// Name, e.g. `rivet 1/8`.
+    pub id: String,
+    /// Other names.
+    #[serde(default)]
+    pub also: Vec<String>,
+    /// Nominal diameter.
+    pub diameter: f64,
+    /// The drill for it, by its id.
+    pub drill: String,
+    /// Smallest hole.
+    pub hole_least: f64,
+    /// Largest hole.
+    pub hole_most: f64,
+    /// Diameter of its dome head.
+    pub head: f64,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A thread that is set into wood or sheet: a screwed insert, a T-nut, a rivet nut.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct InsertRow {
+    /// Name, e.g. `wood insert M4`.
+    pub id: String,
+    /// `wood insert`, `T-nut` or `rivet nut`.
+    pub kind: String,
+    /// The screw it takes.
+    pub screw: String,
+    /// Hole drilled for it.
+    pub hole: f64,
+    /// Largest outside diameter: over the outer thread, or the flange.
+    pub outside: f64,
+    /// Length in the hole.
+    pub length: f64,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A tooth lock washer, which bites through paint and oxide: what an earth stud needs.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct ToothWasherRow {
+    /// Name, e.g. `#8 internal tooth`.
+    pub id: String,
+    /// The screw it goes on.
+    pub screw: String,
+    /// Smallest hole.
+    pub hole: f64,
+    /// Largest outside diameter.
+    pub outside: f64,
+    /// Largest thickness.
+    pub thickness: Option<f64>,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A solder lug on a screw.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct LugRow {
+    /// Name, e.g. `lug M4`.
+    pub id: String,
+    /// The screw it goes on.
+    pub screw: String,
+    /// Hole of its eye.
+    pub hole: f64,
+    /// Outside diameter of its eye.
+    pub eye: f64,
+    /// From the screw's centre to its tip.
+    pub reach: f64,
+    /// Thickness.
+    pub thickness: f64,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A hexagon stand-off, threaded at both ends.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct StandOffRow {
+    /// Name, e.g. `stand-off M3`.
+    pub id: String,
+    /// The screw it takes.
+    pub screw: String,
+    /// Width across flats.
+    pub across: f64,
+    /// Lengths sold.
+    pub lengths: Vec<f64>,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A twist drill.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrillRow {
+    /// As stamped on it: `#30`, `F`, `9/64`, `3.2 mm`.
+    pub id: String,
+    /// Other spellings.
+    pub also: Vec<String>,
+    /// `number`, `letter`, `fraction` or `metric`.
+    pub series: String,
+    /// Diameter.
+    pub diameter: f64,
+    /// Where the figure is from.
+    pub source: String,
+    /// Its standing.
+    pub status: Status,
+}
+
+/// A chassis punch, drawn through the sheet by a screw.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct PunchRow {
+    /// Name, e.g. `punch 1 1/8`.
+    pub id: String,
+    /// `chassis` (called by its hole) or `conduit` (called by the conduit, which is smaller than its hole).
+    pub kind: String,
+    /// The hole it makes.
+    pub hole: f64,
+    /// Pilot hole for its screw.
+    pub pilot: f64,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A step bit.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct StepBitRow {
+    /// Name by its first and last step, e.g. `step bit 3/16 to 7/8`.
+    pub id: String,
+    /// The holes its steps make.
+    pub steps: Vec<f64>,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}

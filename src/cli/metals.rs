@@ -1,0 +1,140 @@
+//! Aluminium or steel for the plate in hand, as text.
+
+use crate::catalogue;
+use crate::fit::{PlateChoice, PlateChoices, STEEL_PERMEABILITY, skin_depth};
+use crate::units;
+use std::fmt::Write as _;
+
+/// What a builder knows of a metal: its key, and a line each on rust, solder, bending and drilling. Common practice; the bending radii are
+/// of the Aluminum Association's table for 90 degrees as a design-book page prints it, steel's of a shop table beside it (copies).
+const KNOWN: [(&str, [&str; 4]); 3] = [
+    (
+        "aluminium 5052-H32",
+        [
+            "does not rust; anodised or bare it needs a scraped spot and a toothed washer at the earth stud",
+            "does not take tin solder: earth by lugs under screws",
+            "folds: inside radius 1 x the thickness at 1.6 mm, 1-1/2 x from 3 mm",
+            "drills and punches easily, gums up dry: a drop of paraffin or spirit",
+        ],
+    ),
+    (
+        "aluminium 6061-T6",
+        [
+            "does not rust; needs a scraped spot and a toothed washer at the earth stud",
+            "does not take tin solder: earth by lugs under screws",
+            "cracks in a tight fold: inside radius 1-1/2 x the thickness at 1.6 mm, 2-1/2 x at 3 mm; leave it flat",
+            "the cleanest to drill and tap of the three",
+        ],
+    ),
+    (
+        "steel low carbon",
+        [
+            "rusts at every bare edge and hole: plate, paint or oil it after drilling",
+            "takes solder on bright metal with a large iron; painted, scrape at the earth stud",
+            "folds tight: inside radius about 1 to 1-1/2 x the thickness",
+            "slower drilling, sharp drills, cutting oil; large holes by punch, in thin sheet only",
+        ],
+    ),
+];
+
+/// The table; `None`, with no plate, says so.
+pub(super) fn text(choices: Option<&PlateChoices>) -> String {
+    let Some(all) = choices else {
+        return "\nAluminium or steel: this design has no plate to choose for.\n".to_owned();
+    };
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = writeln!(
+        out,
+        "\nAluminium or steel for this plate: {} between the grooves, {} along them, {:.1} kg on it,\n  \
+         as much as {:.1} kg in the middle",
+        units::show(all.span),
+        units::show(all.depth),
+        all.load,
+        all.middle
+    );
+    let cells: Vec<[String; 5]> = all
+        .choices
+        .iter()
+        .map(|c| {
+            [
+                c.metal.id.clone(),
+                thickness(c),
+                format!("{:.2} kg", c.mass),
+                format!("sags {:.2} mm", c.sag),
+                format!(
+                    "{}{}",
+                    c.class.word(),
+                    if c.drawn { ", as drawn" } else { "" }
+                ),
+            ]
+        })
+        .collect();
+    let width = |i: usize| {
+        cells
+            .iter()
+            .map(|c| c[i].chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    let widths: Vec<usize> = (0..5).map(width).collect();
+    for row in &cells {
+        let mut line = String::from(" ");
+        for (cell, width) in row.iter().zip(&widths) {
+            let _ = write!(line, " {cell:<width$} ");
+        }
+        let _ = writeln!(out, "{}", line.trim_end());
+    }
+    out.push_str(
+        "  Sag is that of a plate held by its grooves alone: panels and angle stiffen it, large holes weaken it, neither is counted. stiff: at most\n  \
+         1/600 of the span, fair: 1/300, springy: more (common practice). Each metal: as thick as drawn, and the thinnest stock that is fair.\n",
+    );
+    for (id, [rust, solder, bend, drill]) in KNOWN {
+        let Some(choice) = all.choices.iter().find(|c| c.metal.id == id) else {
+            continue;
+        };
+        let _ = writeln!(
+            out,
+            "{id}\n  rust    {rust}\n  solder  {solder}\n  bend    {bend}\n  drill   {drill}"
+        );
+        if let Some(resistivity) = choice.metal.resistivity {
+            let _ = writeln!(out, "  hum     {}", hum(id, resistivity, choice.thickness));
+        }
+    }
+    out.push_str(
+        "Either metal screens electric fields once it is earthed. Density, stiffness and resistivity: see `groovewright parts` for their sources.\n",
+    );
+    out
+}
+
+/// Millimetres, and beside them the gauge of steel sheet or the inches.
+fn thickness(choice: &PlateChoice) -> String {
+    let t = choice.thickness;
+    let gauge = catalogue::gauges()
+        .iter()
+        .find(|g| (g.thickness - t).abs() < 1e-3 && g.id.ends_with("steel"))
+        .filter(|_| choice.metal.id.starts_with("steel"));
+    match gauge {
+        Some(row) => format!("{t:.2} mm ({})", row.id.trim_end_matches(" steel")),
+        None => units::show_drill(t),
+    }
+}
+
+fn hum(id: &str, resistivity: f64, thickness: f64) -> String {
+    let depth = |permeability| [60.0, 50.0].map(|f| skin_depth(resistivity, f, permeability));
+    if id.starts_with("steel") {
+        let [least, most] = STEEL_PERMEABILITY;
+        return format!(
+            "turns a mains field away: skin depth {:.1} to {:.1} mm at 60 Hz by grade (permeability {least} to {most}, from memory), but carries\n          \
+             the field of iron bolted flat to it: stand transformers off it",
+            depth(most)[0],
+            depth(least)[0]
+        );
+    }
+    let [at60, at50] = depth(1.0);
+    format!(
+        "no screen against a transformer's field: skin depth {at60:.1} mm at 60 Hz, {at50:.1} at 50, {:.0} times the {thickness:.1} mm sheet;\n          \
+         distance and turned cores must do it",
+        at60 / thickness
+    )
+}

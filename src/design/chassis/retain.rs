@@ -1,0 +1,318 @@
+//! What holds and clamps the plate on each side.
+
+use super::ChassisFrame;
+use crate::assembly::{Group, How, Kind};
+use crate::design::bolt::{BoltedJoint, along, bolt};
+use crate::design::fasten::{self, Bond, Fastener, Passed};
+use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked};
+use crate::design::ledger::{Ledger, Remark};
+use crate::design::{CabinetSize, Design};
+use crate::outline::Loop;
+use crate::params::{Head, Params, RetainKind};
+use crate::pose::Pose;
+use glam::{DVec2, DVec3};
+use std::ops::Range;
+
+/// Screws into blocks under the plate's edges, or brackets on them.
+pub(super) fn retain(
+    params: &Params,
+    size: &CabinetSize,
+    frame: &ChassisFrame,
+    design: &mut Design,
+    ledger: &mut Ledger,
+) {
+    let Some(c) = params.chassis.as_ref() else {
+        return;
+    };
+    let table = c.retain.as_ref();
+    let two = frame.front.is_some() && frame.rear.is_some();
+    let usual = if two {
+        RetainKind::Bracket
+    } else {
+        RetainKind::Screw
+    };
+    let why = if two {
+        "a block would stand in the way of the far panel"
+    } else {
+        "clamps the plate to one face of the groove (common practice)"
+    };
+    let kind = ledger.choice(
+        "chassis.retain.kind",
+        table.and_then(|r| r.kind.as_ref()),
+        usual,
+        usual.word(),
+        why,
+    );
+    let span = table.map_or(c.span.clone(), |r| r.span.clone());
+    let typed = table.and_then(|r| r.screw.as_ref());
+    let row = match kind {
+        RetainKind::Screw => {
+            fasten::screw_or(ledger, "chassis.retain.screw", typed, "#8 wood", "#8 wood")
+        }
+        _ => fasten::screw_or(ledger, "chassis.retain.screw", typed, "M4", "#8"),
+    };
+    if row.wood != (kind == RetainKind::Screw) {
+        ledger.error(
+            span.clone(),
+            format!("a `{}` does not go with `{}`", row.id, kind.word()),
+            "a wood screw for `screw`, a machine screw otherwise",
+            "",
+        );
+        return;
+    }
+    let plate = frame.plate;
+    let leg = design.angles.first().map_or(0.0, |a| a.leg);
+    let block = 40.0;
+    let from_edge = ledger.length(
+        "chassis.retain.from-edge",
+        table.and_then(|r| r.from_edge.as_ref()),
+        leg + block / 2.0 + 3.0,
+        "clear of the angle",
+    );
+    let y = if frame.from_rear {
+        plate.depth - from_edge
+    } else {
+        from_edge
+    };
+    if !(y > block / 2.0 && y < plate.depth - block / 2.0) {
+        ledger.error(
+            span.clone(),
+            format!("the retaining screws fall {from_edge:.1} mm from the plate's edge"),
+            format!("{:.1} to {:.1}", block / 2.0, plate.depth - block / 2.0),
+            "change `from-edge`",
+        );
+        return;
+    }
+    for (end, x, inward) in [("left", 10.0, 1.0), ("right", size.width - 10.0, -1.0)] {
+        if kind == RetainKind::Bracket {
+            bracket(frame, size, end, y, inward, row, &span, design, ledger);
+            continue;
+        }
+        // the block's face lies on the plate's wiring face
+        let wiring = plate.wiring(x, y);
+        let id = format!("retain-{end}-block");
+        let pose = wiring.offset(DVec3::new(
+            -10.0 + if inward < 0.0 { 1.0 } else { 0.0 },
+            -block / 2.0,
+            0.0,
+        ));
+        let inset = if inward < 0.0 { 9.0 } else { 10.0 };
+        let sid = format!("retain-{end}-screw");
+        let bite = 14.0;
+        design.flats.push(Flat {
+            id: id.clone(),
+            kind: Kind::Cleat,
+            group: Group::Cabinet,
+            material: "yellow birch".into(),
+            moves: false,
+            outline: Loop::rect(DVec2::ZERO, DVec2::new(19.0, block)),
+            bevel: None,
+            thickness: 19.0,
+            datum: Datum::LowLow,
+            holes: vec![FlatHole {
+                id: format!("{sid}-pilot"),
+                at: DVec2::new(inset, block / 2.0),
+                shape: HoleShape::Pilot {
+                    drill: row.pilot.unwrap_or(row.major),
+                    thread: row.major,
+                    depth: bite + 1.0,
+                    face: Face::Back,
+                },
+                purpose: format!(
+                    "{} for {}",
+                    if kind == RetainKind::Insert {
+                        "threaded insert"
+                    } else {
+                        "pilot"
+                    },
+                    row.id
+                ),
+                marked: Marked::Transferred {
+                    from: "plate".into(),
+                },
+                owner: id.clone(),
+                span: span.clone(),
+            }],
+            pockets: Vec::new(),
+            pose,
+            span: span.clone(),
+        });
+        design
+            .bonds
+            .push(Bond::face(&id, &format!("side-{end}"), How::Resting));
+        design
+            .bonds
+            .push(Bond::gap(&id, "plate", How::Bolted, FACE_OF_GROOVE));
+        let hole = row.normal;
+        let comp = plate.component(x, y);
+        if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
+            flat.holes.push(FlatHole {
+                id: sid.clone(),
+                at: plate.local(comp.at),
+                shape: HoleShape::Round { d: hole },
+                purpose: format!("retaining screw {}", row.id),
+                marked: Marked::Scribed,
+                owner: sid.clone(),
+                span: span.clone(),
+            });
+        }
+        design.fasteners.push(Fastener {
+            id: sid.clone(),
+            nut: None,
+            washer: Some(format!("retain-{end}-washer")),
+            owner: sid,
+            group: Group::Chassis,
+            moves: false,
+            row,
+            head: Head::Pan,
+            length: fasten::stock_length(row, plate.thickness + 10.0).min(plate.thickness + bite),
+            pose: along(-comp.dir(DVec3::Z), comp.at),
+            sunk: 0.0,
+            grip: 0.0,
+            through: vec![Passed {
+                id: "plate".into(),
+                gap: (hole - row.major) / 2.0,
+            }],
+            bites: Some(id),
+        });
+    }
+    if let Some(strip) = table.and_then(|r| r.strip.as_ref()) {
+        let free = frame.groove.width - plate.thickness;
+        if strip.value.0 >= free {
+            ledger.remarks.push(Remark {
+                check: "groove-strip",
+                error: false,
+                about: vec!["plate".into()],
+                measured: free,
+                wanted: strip.value.0,
+                text: format!("an anti-rattle strip of {:.2} mm does not go into the {free:.2} mm beside the plate", strip.value.0),
+                hint: "a thinner strip, or a wider groove".into(),
+                source: "arithmetic",
+            });
+        }
+    }
+}
+
+/// A plate resting on its groove and a block glued level with it may stand this far apart, mm.
+pub(super) const FACE_OF_GROOVE: f64 = 0.05;
+
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one call, and each is a different fact"
+)]
+pub(super) fn bracket(
+    frame: &ChassisFrame,
+    size: &CabinetSize,
+    end: &str,
+    y: f64,
+    inward: f64,
+    row: &'static crate::catalogue::ScrewRow,
+    span: &Range<usize>,
+    design: &mut Design,
+    ledger: &mut Ledger,
+) {
+    let plate = frame.plate;
+    let id = format!("retain-{end}-bracket");
+    let (leg, t, length) = (19.05, 1.6, 20.0);
+    let gauge = t + (leg - t) / 2.0;
+    let up = plate.component(0.0, 0.0).dir(DVec3::Z);
+    // x of the L along the plate, y along the side
+    let inward = DVec3::X * inward;
+    let axis = inward.cross(up);
+    let side = if inward.x > 0.0 { 0.0 } else { size.width };
+    let z = plate.component(0.0, 0.0).at.z;
+    let start = DVec3::new(side, plate.y0 + y - axis.y * length / 2.0, z);
+    let pose = Pose::from_axes(inward, up, start);
+    let wood = fasten::screw_or(
+        ledger,
+        "chassis.retain wood screw",
+        None,
+        "#8 wood",
+        "#8 wood",
+    );
+    design.angles.push(AngleBar {
+        id: id.clone(),
+        kind: Kind::Bracket,
+        group: Group::Chassis,
+        moves: false,
+        material: "steel low carbon".into(),
+        leg,
+        thickness: t,
+        fillet: 0.0,
+        length,
+        plate_leg: vec![(length / 2.0, row.normal)],
+        panel_leg: vec![(length / 2.0, wood.normal)],
+        gauge,
+        pose,
+        span: span.clone(),
+    });
+    design.bonds.push(Bond::face(&id, "plate", How::Bolted));
+    design
+        .bonds
+        .push(Bond::face(&id, &format!("side-{end}"), How::Bolted));
+    // machine screw from the wiring side, nut on the bracket
+    let sid = format!("retain-{end}-screw");
+    let at = pose.point(DVec3::new(gauge, -plate.thickness, length / 2.0));
+    bolt(
+        design,
+        &BoltedJoint {
+            id: &sid,
+            owner: &sid,
+            row,
+            head: Head::Pan,
+            hole: row.normal,
+            at,
+            dir: up,
+            grip: plate.thickness + t,
+            near: "plate",
+            others: &[&id],
+            marked: Marked::Scribed,
+            group: Group::Chassis,
+            moves: false,
+            span,
+        },
+    );
+    let wid = format!("retain-{end}-wood-screw");
+    let at = pose.point(DVec3::new(t, gauge, length / 2.0));
+    let bite = (size.board - 4.0).min(12.0);
+    if let Some(board) = design
+        .flats
+        .iter_mut()
+        .find(|f| f.id == format!("side-{end}"))
+    {
+        let local = board.pose.inverse().point(at);
+        board.holes.push(FlatHole {
+            id: format!("{wid}-pilot"),
+            at: local.truncate(),
+            shape: HoleShape::Pilot {
+                drill: wood.pilot.unwrap_or(wood.major),
+                thread: wood.major,
+                depth: bite + 1.0,
+                face: Face::Front,
+            },
+            purpose: format!("pilot for wood screw {}", wood.id),
+            marked: Marked::Transferred { from: id.clone() },
+            owner: wid.clone(),
+            span: span.clone(),
+        });
+    }
+    design.fasteners.push(Fastener {
+        id: wid.clone(),
+        nut: None,
+        washer: None,
+        owner: wid,
+        group: Group::Chassis,
+        moves: false,
+        row: wood,
+        head: Head::Pan,
+        length: t + bite,
+        pose: along(-inward, at),
+        sunk: 0.0,
+        grip: 0.0,
+        through: vec![Passed {
+            id,
+            gap: (wood.normal - wood.major) / 2.0,
+        }],
+        bites: Some(format!("side-{end}")),
+    });
+}

@@ -1,0 +1,128 @@
+//! Which files a build makes. A new output is a variant of [`What`], its word, and an arm in `jobs`.
+
+use super::{glb, json, markdown, step, stl, three_mf};
+use crate::study::Study;
+use crate::views;
+use rayon::prelude::*;
+
+/// A file to write: its path below the design's folder, with `/` between the parts, and its bytes.
+pub type OutFile = (String, Vec<u8>);
+
+/// An output that can be asked for by itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum What {
+    /// `fit.json` and `fit.md`.
+    Fit,
+    /// `model/assembly.stl` and `model/parts/ID.stl`.
+    Stl,
+    /// `model/assembly.step`.
+    Step,
+    /// `model/assembly.glb`.
+    Glb,
+    /// `model/assembly.3mf`.
+    ThreeMf,
+    /// `views/*.png`.
+    Views,
+}
+
+impl What {
+    /// All of them.
+    pub const ALL: [What; 6] = [
+        What::Fit,
+        What::Stl,
+        What::Step,
+        What::Glb,
+        What::ThreeMf,
+        What::Views,
+    ];
+
+    /// Its name on the command line.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            What::Fit => "fit",
+            What::Stl => "stl",
+            What::Step => "step",
+            What::Glb => "glb",
+            What::ThreeMf => "3mf",
+            What::Views => "views",
+        }
+    }
+
+    /// What it is, in a few words.
+    #[must_use]
+    pub const fn about(self) -> &'static str {
+        match self {
+            What::Fit => "the findings and every measured clearance: fit.json, fit.md",
+            What::Stl => "meshes of the whole amp and of each part",
+            What::Step => "exact solids for CAD and CAM",
+            What::Glb => "the coloured model for viewers of pages and phones",
+            What::ThreeMf => "the coloured model for printing programs",
+            What::Views => "pictures: front, rear, top, section, underside, exploded",
+        }
+    }
+}
+
+/// Makes one file.
+type Job<'s> = (String, Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>);
+
+/// The files of the outputs in `what`, in an order that never changes. Nothing is written.
+#[must_use]
+pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
+    let mut todo = Vec::new();
+    for one in What::ALL {
+        if what.contains(&one) {
+            jobs(study, one, &mut todo);
+        }
+    }
+    let mut files: Vec<OutFile> = todo
+        .into_par_iter()
+        .map(|(path, make)| (path, make()))
+        .collect();
+    // drawn together: the pictures share their scene
+    if what.contains(&What::Views) {
+        files.extend(views::pictures(study));
+    }
+    files
+}
+
+fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
+    let mut add = |path: &str, make: Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>| {
+        todo.push((path.to_owned(), make));
+    };
+    match what {
+        What::Fit => {
+            add("fit.json", Box::new(|| json::fit_json(&study.report)));
+            add("fit.md", Box::new(|| markdown::fit_md(study)));
+        }
+        What::Stl => {
+            let parts = &study.assembly.parts;
+            add(
+                "model/assembly.stl",
+                Box::new(|| {
+                    stl::assembly_stl(parts.iter().map(|p| (&study.meshes[p.shape], &p.pose)))
+                }),
+            );
+            for part in parts {
+                let path = format!("model/parts/{}.stl", part.id);
+                add(
+                    &path,
+                    Box::new(|| stl::part_stl(&study.meshes[part.shape], &part.pose)),
+                );
+            }
+        }
+        What::Step => add(
+            "model/assembly.step",
+            Box::new(|| step::step(&study.assembly, &study.design.name)),
+        ),
+        What::Glb => add(
+            "model/assembly.glb",
+            Box::new(|| glb::glb(&study.assembly, &study.meshes, &study.design.name)),
+        ),
+        What::ThreeMf => add(
+            "model/assembly.3mf",
+            Box::new(|| three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)),
+        ),
+        What::Views => {}
+    }
+}

@@ -1,0 +1,87 @@
+//! The demo designs fit; each design of tests/designs fails in the way its own comment tells.
+
+use groovewright::fit::{Severity, Verdict};
+use groovewright::study::study;
+use std::path::{Path, PathBuf};
+
+fn files(folder: &str) -> Vec<PathBuf> {
+    let dir = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+    let mut out: Vec<PathBuf> = std::fs::read_dir(&dir)
+        .unwrap_or_else(|e| panic!("{}: {e}", dir.display()))
+        .map(|f| f.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "toml"))
+        .collect();
+    out.sort();
+    out
+}
+
+#[test]
+fn demo_designs_fit() {
+    let files = files("params");
+    assert!(files.len() >= 3);
+    for file in files {
+        let text = std::fs::read_to_string(&file).unwrap();
+        let s = study(&text).unwrap_or_else(|d| panic!("{}", d.render("demo", &text, false)));
+        let found: Vec<&str> = s.report.findings.iter().map(|f| f.text.as_str()).collect();
+        assert_eq!(
+            s.report.verdict,
+            Verdict::Fits,
+            "{}: {found:?}",
+            file.display()
+        );
+        assert!(s.report.solids.len() >= 70, "{}", file.display());
+        for part in &s.assembly.parts {
+            let shape = &s.assembly.shapes[part.shape];
+            assert!(
+                shape.body.check().is_ok() && s.meshes[part.shape].check().is_sound(),
+                "{}: {}",
+                file.display(),
+                part.id
+            );
+        }
+    }
+}
+
+/// `# must give: CHECK of A and B`, `# must warn: CHECK of A`, in the file's head.
+#[test]
+fn each_failing_design_fails_as_it_says() {
+    let files = files("tests/designs");
+    let mut clashing = 0;
+    for file in files {
+        let text = std::fs::read_to_string(&file).unwrap();
+        let wanted: Vec<(Severity, &str)> = text
+            .lines()
+            .filter_map(|l| {
+                l.strip_prefix("# must give: ")
+                    .map(|w| (Severity::Error, w))
+                    .or_else(|| {
+                        l.strip_prefix("# must warn: ")
+                            .map(|w| (Severity::Warning, w))
+                    })
+            })
+            .collect();
+        assert!(!wanted.is_empty(), "{} says nothing", file.display());
+        let s = study(&text).unwrap_or_else(|d| panic!("{}", d.render("design", &text, false)));
+        let errs = wanted.iter().any(|w| w.0 == Severity::Error);
+        let verdict = if errs {
+            Verdict::Clashes
+        } else {
+            Verdict::Tight
+        };
+        assert_eq!(s.report.verdict, verdict, "{}", file.display());
+        clashing += usize::from(errs);
+        for (severity, want) in wanted {
+            let (check, about) = want.split_once(" of ").expect("a check and its parts");
+            let mut about: Vec<&str> = about.split(" and ").collect();
+            about.sort_unstable();
+            let found = s.report.findings.iter().any(|f| {
+                let mut ids: Vec<&str> = f.about.iter().map(String::as_str).collect();
+                ids.sort_unstable();
+                f.id == check && f.severity == severity && ids == about
+            });
+            let texts: Vec<&str> = s.report.findings.iter().map(|f| f.text.as_str()).collect();
+            assert!(found, "{}: no {want:?} among {texts:?}", file.display());
+        }
+    }
+    assert!(clashing >= 8);
+}

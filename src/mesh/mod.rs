@@ -8,6 +8,7 @@ mod check;
 mod divide;
 mod planar;
 mod rounded;
+mod sweep;
 #[cfg(test)]
 pub(crate) mod test_bodies;
 #[cfg(test)]

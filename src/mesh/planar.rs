@@ -1,4 +1,5 @@
 use super::divide::Divided;
+use super::sweep;
 use crate::solid::Face;
 use glam::{DVec2, DVec3};
 use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
@@ -29,12 +30,12 @@ fn frame(normal: DVec3) -> (DVec3, DVec3) {
 }
 
 /// Twice the area of a triangle.
-fn twice(a: DVec2, b: DVec2, c: DVec2) -> f64 {
+pub(super) fn twice(a: DVec2, b: DVec2, c: DVec2) -> f64 {
     (b - a).perp_dot(c - a)
 }
 
 /// Triangles thinner than this (height over length) are none.
-const FLAT: f64 = 1e-9;
+pub(super) const FLAT: f64 = 1e-9;
 
 /// Triangles of one convex loop: every second corner is cut off, again and again, so that most triangles are small and near the rim.
 /// `None` when the loop is not convex or has too many corners in line.
@@ -159,6 +160,16 @@ pub(super) fn region(loops: &[Vec<u32>], at: impl Fn(u32) -> DVec2) -> Vec<[u32;
         }
         _ => {}
     }
+    let all: Vec<u32> = loops.concat();
+    let lengths: Vec<usize> = loops.iter().map(Vec::len).collect();
+    if let Some(out) = sweep::triangulate(all.iter().map(|&i| at(i)).collect(), &lengths) {
+        return out.into_iter().map(|t| t.map(|k| all[k as usize])).collect();
+    }
+    delaunay(loops, at)
+}
+
+/// The same with exact arithmetic, for loops that touch.
+fn delaunay(loops: &[Vec<u32>], at: impl Fn(u32) -> DVec2) -> Vec<[u32; 3]> {
     // A corner where two loops touch must be one point of the triangulation, so corners are numbered by their first use.
     let all = || loops.iter().flatten().copied();
     let (Some(least), Some(most)) = (all().min(), all().max()) else {

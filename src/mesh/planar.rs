@@ -163,7 +163,10 @@ pub(super) fn region(loops: &[Vec<u32>], at: impl Fn(u32) -> DVec2) -> Vec<[u32;
     let all: Vec<u32> = loops.concat();
     let lengths: Vec<usize> = loops.iter().map(Vec::len).collect();
     if let Some(out) = sweep::triangulate(all.iter().map(|&i| at(i)).collect(), &lengths) {
-        return out.into_iter().map(|t| t.map(|k| all[k as usize])).collect();
+        return out
+            .into_iter()
+            .map(|t| t.map(|k| all[k as usize]))
+            .collect();
     }
     delaunay(loops, at)
 }

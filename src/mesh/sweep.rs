@@ -22,7 +22,11 @@ impl Corners {
     }
 
     fn twice(&self, i: u32, j: u32, k: u32) -> f64 {
-        twice(self.at[i as usize], self.at[j as usize], self.at[k as usize])
+        twice(
+            self.at[i as usize],
+            self.at[j as usize],
+            self.at[k as usize],
+        )
     }
 }
 
@@ -49,15 +53,26 @@ pub(super) fn triangulate(places: Vec<DVec2>, loops: &[usize]) -> Option<Vec<[u3
         }
         first += len;
     }
-    let corners = Corners { at: places, next, prev };
+    let corners = Corners {
+        at: places,
+        next,
+        prev,
+    };
     let mut triangles = pieces(&corners, &diagonals(&corners)?)?;
     flip(&corners.at, &mut triangles);
 
     let mut sum = 0.0;
     for &[a, b, c] in &triangles {
         let area = corners.twice(a, b, c);
-        let (p, q, r) = (corners.at[a as usize], corners.at[b as usize], corners.at[c as usize]);
-        let longest = p.distance_squared(q).max(q.distance_squared(r)).max(r.distance_squared(p));
+        let (p, q, r) = (
+            corners.at[a as usize],
+            corners.at[b as usize],
+            corners.at[c as usize],
+        );
+        let longest = p
+            .distance_squared(q)
+            .max(q.distance_squared(r))
+            .max(r.distance_squared(p));
         if area <= FLAT * longest {
             return None;
         }
@@ -83,7 +98,9 @@ fn diagonals(c: &Corners) -> Option<Vec<[u32; 2]>> {
     let mut order: Vec<u32> = (0..n).collect();
     order.sort_unstable_by(|&i, &j| {
         let (p, q) = (c.at[i as usize], c.at[j as usize]);
-        p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y)).then(i.cmp(&j))
+        p.x.total_cmp(&q.x)
+            .then(p.y.total_cmp(&q.y))
+            .then(i.cmp(&j))
     });
     let mut out: Vec<[u32; 2]> = Vec::new();
     // From below upwards.
@@ -93,7 +110,12 @@ fn diagonals(c: &Corners) -> Option<Vec<[u32; 2]>> {
         // How many of the open sides lie below the corner.
         let below = open.partition_point(|s| c.twice(s.from, s.to, v) > 0.0);
         let (p_before, q_before) = (c.before(p, v), c.before(q, v));
-        let own = Open { from: v, to: q, helper: v, merges: false };
+        let own = Open {
+            from: v,
+            to: q,
+            helper: v,
+            merges: false,
+        };
         if !p_before && !q_before {
             if c.twice(p, v, q) > 0.0 {
                 open.insert(below, own);
@@ -144,7 +166,9 @@ fn pieces(c: &Corners, cuts: &[[u32; 2]]) -> Option<Vec<[u32; 3]>> {
     let turn = |v: u32, w: u32| {
         let d = c.at[w as usize] - c.at[v as usize];
         let base = c.at[c.next[v as usize] as usize] - c.at[v as usize];
-        base.perp_dot(d).atan2(base.dot(d)).rem_euclid(std::f64::consts::TAU)
+        base.perp_dot(d)
+            .atan2(base.dot(d))
+            .rem_euclid(std::f64::consts::TAU)
     };
     let mut run: Vec<(u32, u32)> = vec![(0, 0); n];
     let mut i = 0;
@@ -158,24 +182,38 @@ fn pieces(c: &Corners, cuts: &[[u32; 2]]) -> Option<Vec<[u32; 3]>> {
     let after = |u: u32, v: u32| -> Option<Step> {
         let (first, last) = run[v as usize];
         if u == c.prev[v as usize] {
-            return Some(if first == last { Step::Side(v) } else { Step::Cut(last - 1) });
+            return Some(if first == last {
+                Step::Side(v)
+            } else {
+                Step::Cut(last - 1)
+            });
         }
         let k = (first..last).find(|&k| ends[k as usize].1 == u)?;
-        Some(if k == first { Step::Side(v) } else { Step::Cut(k - 1) })
+        Some(if k == first {
+            Step::Side(v)
+        } else {
+            Step::Cut(k - 1)
+        })
     };
     let mut side_done = vec![false; n];
     let mut cut_done = vec![false; ends.len()];
     let mut out = Vec::with_capacity(n + 16);
     let mut piece: Vec<u32> = Vec::new();
     // Every piece has a side of a loop, or it would be all diagonals: those are started from too.
-    let starts = (0..n as u32).map(Step::Side).chain((0..ends.len() as u32).map(Step::Cut));
+    let starts = (0..n as u32)
+        .map(Step::Side)
+        .chain((0..ends.len() as u32).map(Step::Cut));
     for start in starts {
         piece.clear();
         let mut step = start;
         loop {
             let (done, from, to) = match step {
                 Step::Side(v) => (&mut side_done[v as usize], v, c.next[v as usize]),
-                Step::Cut(k) => (&mut cut_done[k as usize], ends[k as usize].0, ends[k as usize].1),
+                Step::Cut(k) => (
+                    &mut cut_done[k as usize],
+                    ends[k as usize].0,
+                    ends[k as usize].1,
+                ),
             };
             if std::mem::replace(done, true) {
                 break;
@@ -204,7 +242,9 @@ fn monotone(c: &Corners, piece: &[u32], out: &mut Vec<[u32; 3]>) {
         out.push([piece[0], piece[1], piece[2]]);
         return;
     }
-    let first = (0..n).reduce(|i, j| if c.before(piece[j], piece[i]) { j } else { i }).unwrap_or(0);
+    let first = (0..n)
+        .reduce(|i, j| if c.before(piece[j], piece[i]) { j } else { i })
+        .unwrap_or(0);
     // From the first corner the lower side runs forwards, the upper one backwards.
     let (mut low, mut high) = (1, n - 1);
     let lower = |k: usize| piece[(first + k) % n];
@@ -213,7 +253,11 @@ fn monotone(c: &Corners, piece: &[u32], out: &mut Vec<[u32; 3]>) {
     while seen < n {
         let is_low = low == high || c.before(lower(low), lower(high));
         let v = if is_low { lower(low) } else { lower(high) };
-        if is_low { low += 1 } else { high -= 1 }
+        if is_low {
+            low += 1
+        } else {
+            high -= 1
+        }
         seen += 1;
         let (top, top_low) = stack[stack.len() - 1];
         // The last corner ends both sides.
@@ -230,7 +274,11 @@ fn monotone(c: &Corners, piece: &[u32], out: &mut Vec<[u32; 3]>) {
         let mut last = top;
         stack.pop();
         while let Some(&(before, _)) = stack.last() {
-            let t = if is_low { [before, last, v] } else { [last, before, v] };
+            let t = if is_low {
+                [before, last, v]
+            } else {
+                [last, before, v]
+            };
             if c.twice(t[0], t[1], t[2]) <= 0.0 {
                 break;
             }
@@ -273,7 +321,11 @@ fn flip(at: &[DVec2], triangles: &mut [[u32; 3]]) {
         }
         let (t, k) = ((h / 3) as usize, (h % 3) as usize);
         let (s, l) = ((g / 3) as usize, (g % 3) as usize);
-        let (a, b, c) = (triangles[t][k], triangles[t][(k + 1) % 3], triangles[t][(k + 2) % 3]);
+        let (a, b, c) = (
+            triangles[t][k],
+            triangles[t][(k + 1) % 3],
+            triangles[t][(k + 2) % 3],
+        );
         let d = triangles[s][(l + 2) % 3];
         let [p, q, r, o] = [a, b, c, d].map(|i| at[i as usize]);
         // Both new triangles must be sound, and the angles opposite the side more than a half turn in sum.
@@ -292,7 +344,12 @@ fn flip(at: &[DVec2], triangles: &mut [[u32; 3]]) {
         left -= 1;
         // a b c and b a d become d c a and c d b.
         let outer = |i: usize, k: usize| twin[3 * i + k % 3];
-        let (bc, ca, ad, db) = (outer(t, k + 1), outer(t, k + 2), outer(s, l + 1), outer(s, l + 2));
+        let (bc, ca, ad, db) = (
+            outer(t, k + 1),
+            outer(t, k + 2),
+            outer(s, l + 1),
+            outer(s, l + 2),
+        );
         triangles[t] = [d, c, a];
         triangles[s] = [c, d, b];
         let (t3, s3) = (3 * t as u32, 3 * s as u32);

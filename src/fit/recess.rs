@@ -122,7 +122,8 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
             wanted: WANTED,
             unit: "mm".into(),
             text: format!(
-                "{} back, {} would do for the longest; inside the {word} edge end, in mm: {}",
+                "{} stands {} back from the {word} edge, {longest} needs {}; what is left before the edge, in mm: {}",
+                panel.id,
                 units::show(set_back),
                 units::show(enough),
                 list.join(", ")

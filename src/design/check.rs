@@ -1,6 +1,6 @@
 //! What no amount of modelling could build: holes outside their part, outlines that cross, too many holes.
 
-use super::flat::{Flat, FlatHole, HoleShape};
+use super::flat::{Flat, HoleShape};
 use super::ledger::Ledger;
 use super::{Design, Limits};
 use crate::outline::{self, Loop};
@@ -49,13 +49,6 @@ pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
     }
 }
 
-fn outline_of(h: &FlatHole) -> Loop {
-    match &h.shape {
-        HoleShape::Cut { outline } => outline.clone(),
-        _ => Loop::circle(h.at, h.radius().unwrap_or(0.0)),
-    }
-}
-
 fn holes(flat: &Flat, ledger: &mut Ledger) {
     if let Err(e) = flat.outline.check() {
         ledger.error(
@@ -68,7 +61,7 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
     }
     let mut loops: Vec<Loop> = Vec::with_capacity(flat.holes.len() + 1);
     for h in &flat.holes {
-        let l = outline_of(h);
+        let l = h.edge();
         if let Err(e) = l.check() {
             ledger.error(
                 h.span.clone(),
@@ -119,7 +112,7 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
         }
         for p in &flat.pockets {
             let pocket = Loop::rect(p.low, p.high);
-            if pocket.meets(&l).is_some() {
+            if pocket.meets(&l).is_some() || l.inside(&pocket) {
                 ledger.error(
                     h.span.clone(),
                     format!("hole `{}` runs into `{}`", h.id, p.id),

@@ -115,6 +115,15 @@ impl FlatHole {
     pub fn marked(self, marked: Marked) -> FlatHole {
         FlatHole { marked, ..self }
     }
+    /// Its outline at its widest, part frame.
+    #[must_use]
+    pub fn edge(&self) -> Loop {
+        match &self.shape {
+            HoleShape::Cut { outline } => outline.clone(),
+            _ => Loop::circle(self.at, self.radius().unwrap_or(0.0)),
+        }
+    }
+
     /// Largest radius about the centre, for round holes.
     #[must_use]
     pub fn radius(&self) -> Option<f64> {

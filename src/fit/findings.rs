@@ -7,7 +7,7 @@ use crate::assembly::{Assembly, How, Kind, Part, Rule};
 use crate::design::Design;
 use crate::units;
 use glam::DVec3;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Common volume that two joined parts may show, mm3: the rounding of mating circles, not material.
 const JOINED_OVERLAP: f64 = 0.01;
@@ -22,10 +22,11 @@ pub(super) fn of_pairs(
     measured: &[Measured],
 ) -> Vec<Finding> {
     let mut out = Vec::new();
+    let movables: BTreeSet<&str> = design.movables.iter().map(|v| v.id.as_str()).collect();
+    let movable = |p: &Part| movables.contains(p.owner.as_str());
     for m in measured {
         // the part that can be moved comes first
         let (a, b) = (&assembly.parts[m.a], &assembly.parts[m.b]);
-        let movable = |p: &Part| design.movables.iter().any(|v| v.id == p.owner);
         let (a, b) = if !movable(a) && movable(b) {
             (b, a)
         } else {
@@ -85,8 +86,11 @@ fn worst_of_each_two_items(assembly: &Assembly, findings: Vec<Finding>) -> Vec<F
     }
     for (f, n) in out.iter_mut().zip(more) {
         if n > 0 {
-            f.text
-                .push_str(&format!("; so do {n} more pairs of their parts"));
+            f.text.push_str(&if n == 1 {
+                "; so does 1 more pair of their parts".to_owned()
+            } else {
+                format!("; so do {n} more pairs of their parts")
+            });
         }
     }
     out

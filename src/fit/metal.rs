@@ -64,13 +64,6 @@ fn screw_of(design: &Design, hole: &FlatHole) -> Option<f64> {
         .map(|f| f.row.major)
 }
 
-fn edge_of(h: &FlatHole) -> Loop {
-    match &h.shape {
-        HoleShape::Cut { outline } => outline.clone(),
-        _ => Loop::circle(h.at, h.radius().unwrap_or(0.0)),
-    }
-}
-
 fn warning(
     id: &str,
     about: Vec<String>,
@@ -96,7 +89,7 @@ fn warning(
 
 fn of_flat(design: &Design, flat: &Flat, out: &mut Vec<Finding>) {
     let screws: Vec<Option<f64>> = flat.holes.iter().map(|h| screw_of(design, h)).collect();
-    let holes: Vec<Loop> = flat.holes.iter().map(edge_of).collect();
+    let holes: Vec<Loop> = flat.holes.iter().map(FlatHole::edge).collect();
     let loops: Vec<&Loop> = std::iter::once(&flat.outline).chain(&holes).collect();
     let at = |p: DVec2| flat.pose.point(p.extend(flat.thickness));
     let widest = screws.iter().flatten().copied().fold(0.0, f64::max);

@@ -8,8 +8,8 @@ mod finger;
 mod in_use;
 mod measure_all;
 mod metal;
-mod metals;
 mod page;
+mod plate_choice;
 mod plug;
 mod pull;
 mod reach;
@@ -23,10 +23,10 @@ pub use cure::add_cures;
 pub use findings::kind_word;
 pub use in_use::in_use;
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
-pub use metals::{
+pub use page::reference_page;
+pub use plate_choice::{
     PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
 };
-pub use page::reference_page;
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 
 use crate::assembly::{Assembly, Group, Rule};

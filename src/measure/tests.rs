@@ -276,3 +276,275 @@ fn what_is_shown_to_touch_has_no_overlap() {
     );
     assert!(tally.overlaps > 100 && tally.shown > 50);
 }
+
+/// Any direction.
+fn any_pose() -> impl Strategy<Value = Pose> {
+    (
+        -1.0..1.0,
+        -1.0..1.0,
+        0.0..6.3,
+        -9.0..9.0,
+        -9.0..9.0,
+        -9.0..9.0,
+    )
+        .prop_map(|(a, b, c, x, y, z): (f64, f64, f64, f64, f64, f64)| Pose {
+            rot: glam::DMat3::from_euler(glam::EulerRot::XYZ, a, b, c),
+            at: DVec3::new(x, y, z) * 1.5,
+        })
+}
+
+/// Least distance of all pairs of triangles of two meshes.
+fn of_all_pairs(a: &Mesh, b: &Mesh) -> f64 {
+    let mut least = f64::INFINITY;
+    for i in 0..a.triangles.len() {
+        for j in 0..b.triangles.len() {
+            if let Some((d, _)) = triangle::closest(&a.corners(i), &b.corners(j), least) {
+                least = d;
+            }
+        }
+    }
+    least.sqrt()
+}
+
+fn check_distance(a: &Body, a_pose: &Pose, b: &Body, b_pose: &Pose) -> Result<(), String> {
+    let (pa, pb) = (Prepared::new(a), Prepared::new(b));
+    let found = distance(&pa, a_pose, &pb, b_pose, 1e3).unwrap();
+    let [p, q] = found.at;
+    if (p.distance(q) - found.distance).abs() > 1e-6 {
+        return Err(format!(
+            "{} between points {} apart",
+            found.distance,
+            p.distance(q)
+        ));
+    }
+    // Finer meshes that hold the bodies: the true distance is at most twice their deviation above theirs.
+    let fine = |body: &Body, pose: &Pose| {
+        crate::mesh::mesh(body, Division::Outward { deviation: 0.001 }).transformed(pose)
+    };
+    let (fa, fb) = (fine(a, a_pose), fine(b, b_pose));
+    let low = of_all_pairs(&fa, &fb);
+    if found.distance > low + 0.002 + 1e-9 || found.distance < low - 2.0 * CHECK_DEVIATION - 1e-9 {
+        return Err(format!("{} for {low}", found.distance));
+    }
+    for (p, mesh) in [(p, &fa), (q, &fb)] {
+        let off = (0..mesh.triangles.len())
+            .map(|t| triangle::nearest(p, &mesh.corners(t)).distance(p))
+            .fold(f64::INFINITY, f64::min);
+        if off > CHECK_DEVIATION + 0.001 {
+            return Err(format!("{p} is {off} off the surface"));
+        }
+    }
+    let back = distance(&pb, b_pose, &pa, a_pose, 1e3).unwrap();
+    if (back.distance - found.distance).abs() > 1e-9 {
+        return Err(format!(
+            "{} one way, {} the other",
+            found.distance, back.distance
+        ));
+    }
+    // A limit changes nothing but what is out of reach.
+    let near = distance(&pa, a_pose, &pb, b_pose, found.distance + 1e-3);
+    if near.is_none_or(|n| (n.distance - found.distance).abs() > 1e-9) {
+        return Err(format!("{} but {near:?} with a limit", found.distance));
+    }
+    if found.distance > 1e-3 && distance(&pa, a_pose, &pb, b_pose, found.distance - 1e-3).is_some()
+    {
+        return Err(format!("{} found beyond the limit", found.distance));
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+
+    #[test]
+    fn distances_are_those_of_all_pairs_of_fine_triangles(
+        bodies in (some_body(), some_body()),
+        poses in prop_oneof![
+            (some_pose().boxed(), some_pose().boxed()),
+            (any_pose().boxed(), any_pose().boxed()),
+            (some_pose().boxed(), any_pose().boxed()),
+        ],
+    ) {
+        if let Err(e) = check_distance(&bodies.0, &poses.0, &bodies.1, &poses.1) {
+            prop_assert!(false, "{e}");
+        }
+    }
+
+    /// Parts about one axis, where distances are exact.
+    #[test]
+    fn distances_about_one_axis(
+        (r, bore, t) in (1..4i32, 1..4i32, 1..6i32),
+        z in -4.0..14.0f64,
+        upside in prop::bool::ANY,
+        hole in 0..2usize,
+    ) {
+        let (r, bore, t) = (f64::from(r), f64::from(bore), f64::from(t));
+        let pin = turned(&[(0.0, -9.0), (r, -9.0), (r, 0.0), (r + 1.5, 0.0), (r + 1.0, 1.0), (0.0, 1.0)]);
+        let plate = drilled(12.0, 8.0, t, &[(4.0, 4.0, bore, 0.0), (9.0, 4.0, 1.0, 1.5)]);
+        let at = DVec3::new([4.0, 9.0][hole], 4.0, z);
+        let pose = if upside { Pose::from_axes(DVec3::X, DVec3::NEG_Y, at) } else { Pose::shift(at) };
+        if let Err(e) = check_distance(&pin, &pose, &plate, &Pose::IDENTITY) {
+            prop_assert!(false, "{e}");
+        }
+    }
+}
+
+/// Clearance and overlap of two bodies at their own places.
+fn pair(a: &Body, a_pose: Pose, b: &Body, b_pose: Pose) -> PairMeasure {
+    measure_pair(&Prepared::new(a), &a_pose, &Prepared::new(b), &b_pose, 50.0).unwrap()
+}
+
+fn up(x: f64, y: f64, z: f64) -> Pose {
+    Pose::shift(DVec3::new(x, y, z))
+}
+
+#[test]
+fn a_shank_in_its_hole_has_the_difference_of_the_radii() {
+    let plate = drilled(40.0, 20.0, 3.0, &[(10.0, 10.0, 2.25, 0.0)]);
+    for (r, gap) in [(2.0, 0.25), (2.24, 0.01), (2.25, 0.0)] {
+        let shank = turned(&[(0.0, -5.0), (r, -5.0), (r, 8.0), (0.0, 8.0)]);
+        let m = pair(&plate, Pose::IDENTITY, &shank, up(10.0, 10.0, 0.0));
+        assert!((m.clearance - gap).abs() < 1e-9, "{r}: {m:?}");
+        assert_eq!(m.overlap, 0.0);
+    }
+    // Off the middle of the hole, where no formula is used: 0.25 less 0.1.
+    let shank = turned(&[(0.0, -5.0), (2.0, -5.0), (2.0, 8.0), (0.0, 8.0)]);
+    let m = pair(&plate, Pose::IDENTITY, &shank, up(10.1, 10.0, 0.0));
+    assert!(
+        m.clearance <= 0.15 + 1e-9 && m.clearance >= 0.15 - 0.024,
+        "{m:?}"
+    );
+}
+
+#[test]
+fn bolted_parts_touch_and_do_not_overlap() {
+    let plate = drilled(
+        40.0,
+        20.0,
+        3.0,
+        &[(10.0, 10.0, 2.0, 0.0), (30.0, 10.0, 1.5, 3.0)],
+    );
+    let nut = slab(
+        Region {
+            outer: Loop::hexagon(v(0.0, 0.0), 7.0, 0.0),
+            inner: vec![Loop::circle(v(0.0, 0.0), 1.5)],
+        },
+        2.4,
+        vec![],
+    );
+    let washer = turned(&[(1.6, 0.0), (3.5, 0.0), (3.5, 0.5), (1.6, 0.5)]);
+    let screw = turned(&[
+        (0.0, -12.0),
+        (1.5, -12.0),
+        (1.5, 0.0),
+        (2.75, 0.0),
+        (2.75, 2.0),
+        (0.0, 2.0),
+    ]);
+    let sunk = turned(&[
+        (0.0, -12.0),
+        (1.5, -12.0),
+        (1.5, -1.5),
+        (3.0, 0.0),
+        (0.0, 0.0),
+    ]);
+    let none = Pose::IDENTITY;
+    let touching = [
+        (
+            "nut on plate",
+            pair(&plate, none, &nut, up(10.0, 10.0, 3.0)),
+        ),
+        (
+            "nut under plate, turned",
+            pair(&plate, none, &nut, up(10.0, 10.0, -2.4).turned_z(17.0)),
+        ),
+        (
+            "washer on plate",
+            pair(&plate, none, &washer, up(10.0, 10.0, 3.0)),
+        ),
+        (
+            "screw through plate",
+            pair(&plate, none, &screw, up(10.0, 10.0, 3.0)),
+        ),
+        ("screw in nut", pair(&nut, up(0.0, 0.0, -8.0), &screw, none)),
+        (
+            "countersunk",
+            pair(&plate, none, &sunk, up(30.0, 10.0, 3.0)),
+        ),
+        (
+            "plate on plate",
+            pair(&plate, none, &plate, up(5.0, 3.0, 3.0)),
+        ),
+        (
+            "side by side, flush",
+            pair(&plate, none, &plate, up(40.0, 3.0, 0.0)),
+        ),
+        (
+            "corner to corner",
+            pair(&plate, none, &plate, up(40.0, 20.0, 3.0)),
+        ),
+    ];
+    for (what, m) in touching {
+        assert_eq!((m.clearance, m.overlap), (0.0, 0.0), "{what}: {m:?}");
+    }
+}
+
+#[test]
+fn flush_and_buried_parts_overlap() {
+    let big = block(10.0, 10.0, 10.0);
+    let small = block(2.0, 3.0, 4.0);
+    let cases = [
+        ("flush with one face", up(4.0, 4.0, 6.0), 24.0),
+        ("flush with three faces", up(8.0, 7.0, 6.0), 24.0),
+        ("flush with one, out of another", up(9.0, 4.0, 6.0), 12.0),
+        ("wholly inside", up(3.0, 3.0, 3.0), 24.0),
+        ("a hundredth deep", up(4.0, 4.0, 9.99), 0.06),
+    ];
+    for (what, pose, volume) in cases {
+        for m in [
+            pair(&big, Pose::IDENTITY, &small, pose),
+            pair(&small, pose, &big, Pose::IDENTITY),
+        ] {
+            assert!((m.overlap / volume - 1.0).abs() < 1e-6, "{what}: {m:?}");
+            assert_eq!(m.clearance, 0.0);
+        }
+    }
+    let m = pair(&big, Pose::IDENTITY, &big, Pose::IDENTITY);
+    assert!((m.overlap / 1000.0 - 1.0).abs() < 1e-9, "{m:?}");
+    // Less deep than counts.
+    let m = pair(&big, Pose::IDENTITY, &small, up(4.0, 4.0, 9.9995));
+    assert_eq!((m.clearance, m.overlap), (0.0, 0.0));
+}
+
+#[test]
+fn overlap_of_a_plate_of_holes_is_taken_where_it_is() {
+    // A post of 4 x 4 mm through a plate 3 mm thick between holes, over one of radius 1, and over half of one.
+    let holes: Vec<(f64, f64, f64, f64)> = (0..30)
+        .map(|i| {
+            (
+                5.0 + 10.0 * f64::from(i % 10),
+                5.0 + 10.0 * f64::from(i / 10),
+                1.0,
+                0.0,
+            )
+        })
+        .collect();
+    let plate = drilled(100.0, 30.0, 3.0, &holes);
+    let post = block(4.0, 4.0, 20.0);
+    let bore = std::f64::consts::PI;
+    for (x, y, area) in [
+        (8.0, 8.0, 16.0),
+        (13.0, 13.0, 16.0 - bore),
+        (15.0, 13.0, 16.0 - bore / 2.0),
+    ] {
+        let m = pair(&plate, Pose::IDENTITY, &post, up(x, y, -5.0));
+        assert!(
+            (m.overlap / (3.0 * area) - 1.0).abs() < 1e-3,
+            "{x} {y}: {m:?}"
+        );
+    }
+    // Two pins that touch along a line: equal-area meshes alone would call it an overlap.
+    let pin = |r: f64| turned(&[(0.0, 0.0), (r, 0.0), (r, 9.0), (0.0, 9.0)]);
+    let m = pair(&pin(2.0), Pose::IDENTITY, &pin(3.0), up(3.0, 4.0, 2.0));
+    assert_eq!((m.clearance, m.overlap), (0.0, 0.0));
+}

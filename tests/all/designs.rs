@@ -85,3 +85,34 @@ fn each_failing_design_fails_as_it_says() {
     }
     assert!(clashing >= 8);
 }
+
+/// A small sound amp; `more` is put in place of the tables of its chassis.
+fn small(more: &str) -> String {
+    format!(
+        "[design]\nname = \"small\"\n[cabinet]\nwidth = 420\nheight = 300\ndepth = 230\n[cabinet.baffle]\n{more}\n\
+         [[tube]]\nid = \"V1\"\ntype = \"12AX7\"\nat = {{ centre = 0, front = 80 }}\n"
+    )
+}
+
+#[test]
+fn a_panel_under_the_plate_with_an_overlay_fits_as_defaulted() {
+    let text =
+        small("[chassis]\n[chassis.panel.rear]\nheight = 70\nfit = \"under\"\noverlay = 1.5");
+    let s = study(&text).unwrap_or_else(|d| panic!("{}", d.render("small", &text, false)));
+    let texts: Vec<&str> = s.report.findings.iter().map(|f| f.text.as_str()).collect();
+    assert_eq!(s.report.verdict, Verdict::Fits, "{texts:?}");
+}
+
+#[test]
+fn a_pilot_in_the_floor_of_a_wide_groove_is_told_at_its_table() {
+    let text = small(
+        "[cabinet.groove]\nwidth = 45\n[chassis]\n[chassis.panel.rear]\nheight = 70\n[chassis.retain]\nkind = \"bracket\"",
+    );
+    let told = study(&text)
+        .expect_err("a pilot where the groove is")
+        .render("small", &text, false);
+    assert!(
+        told.contains("`retain-left-wood-screw-pilot` runs into `side-left-groove`"),
+        "{told}"
+    );
+}

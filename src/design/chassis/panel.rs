@@ -7,6 +7,7 @@ use crate::design::fasten::Bond;
 use crate::design::flat::{Datum, Flat};
 use crate::design::ledger::Ledger;
 use crate::outline::Loop;
+use crate::params::PanelFit;
 use glam::{DVec2, DVec3};
 
 pub(super) fn build_panel(p: &PanelFrame, design: &mut Design, ledger: &mut Ledger) {
@@ -44,6 +45,9 @@ pub(super) fn build_panel(p: &PanelFrame, design: &mut Design, ledger: &mut Ledg
     if p.overlay > 0.0 {
         let id = format!("{}-overlay", p.id);
         design.bonds.push(Bond::face(&id, p.id, How::Resting));
+        if p.fit == PanelFit::Under {
+            design.bonds.push(Bond::face(&id, "plate", How::Resting));
+        }
         design.flats.push(Flat {
             id,
             thickness: p.overlay,

@@ -8,7 +8,7 @@ use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Mark
 use crate::design::ledger::{Ledger, Remark};
 use crate::design::{CabinetSize, Design};
 use crate::outline::Loop;
-use crate::params::{Head, Params, RetainKind};
+use crate::params::{Head, PanelFit, Params, RetainKind};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 use std::ops::Range;
@@ -62,11 +62,21 @@ pub(super) fn retain(
     }
     let plate = frame.plate;
     let leg = design.angles.first().map_or(0.0, |a| a.leg);
+    // a panel under the plate pushes the angle in by its thickness
+    let entry = if frame.from_rear {
+        &frame.rear
+    } else {
+        &frame.front
+    };
+    let inside = entry
+        .as_ref()
+        .filter(|p| p.fit == PanelFit::Under)
+        .map_or(0.0, |p| p.thickness);
     let block = 40.0;
     let from_edge = ledger.length(
         "chassis.retain.from-edge",
         table.and_then(|r| r.from_edge.as_ref()),
-        leg + block / 2.0 + 3.0,
+        inside + leg + block / 2.0 + 3.0,
         "clear of the angle",
     );
     let y = if frame.from_rear {

@@ -18,6 +18,7 @@ mod iron;
 mod ledger;
 mod on_plate;
 mod place;
+mod print;
 mod speaker;
 mod tanks;
 mod tools;
@@ -35,6 +36,7 @@ pub use hardware::{StripSpec, WasherStudSpec};
 pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use place::Nudges;
+pub use print::{MetalBush, PrintSpec};
 pub use speaker::SpeakerSpec;
 pub use tanks::TankSpec;
 pub use tools::{Countersinker, Stepped, Tool, ToolBox};
@@ -103,6 +105,8 @@ pub struct Design {
     pub corner: Option<Corner>,
     /// What the builder owns.
     pub tools: ToolBox,
+    /// The printer and how jigs are printed.
+    pub print: PrintSpec,
     /// Sizes of the cabinet.
     pub cabinet: Option<CabinetSize>,
     /// Where the plate is.
@@ -234,6 +238,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
         &mut ledger,
     );
     clearances(params, &mut design, &mut ledger);
+    design.print = print::resolve(params, &design, &mut ledger);
     check::all(&design, limits, &mut ledger);
 
     if ledger.diags.list.is_empty() {

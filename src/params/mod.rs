@@ -11,6 +11,7 @@ mod chassis;
 mod items;
 mod key;
 mod place;
+mod print;
 mod syntax;
 #[cfg(test)]
 mod tests;
@@ -22,6 +23,7 @@ pub use chassis::*;
 pub use items::*;
 pub use key::{Declared, Direction, Key, Kind, Limit, Measure, PlaceKey, Word};
 pub use place::*;
+pub use print::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
@@ -56,6 +58,8 @@ table! {
         clearance: Vec<Clearance>,
         /// What the builder owns to make holes with.
         tools: Option<Tools>,
+        /// The printer that makes the drill jigs.
+        print: Option<Print>,
     }
 }
 

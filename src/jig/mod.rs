@@ -1,0 +1,249 @@
+//! Printed drill jigs: guides for the pilot drill, from the same holes as the solids and the schedule.
+//!
+//! Every jig is a [`blank::Blank`], flat outlines in layers, in the frame in which it is used: on the work at z = 0, z up to the drill.
+//! All its edges are straight, so body, mesh and file have the same corners; bores are polygons outside their circles.
+//!
+//! # Errors of place
+//! Drawn places are exact. What a printer adds is stated with each jig; nothing here knows the printer.
+
+mod angle;
+pub mod blank;
+pub mod check;
+mod feet;
+mod guide;
+mod label;
+pub mod letters;
+mod ring;
+mod row;
+mod speaker;
+mod view;
+
+pub use blank::{Blank, Bore, CrossBore};
+pub use check::PrintCheck;
+
+use crate::assembly::Assembly;
+use crate::design::{Design, PrintSpec};
+use crate::mesh::{self, Division, EXPORT_CHORD, Mesh};
+use crate::pose::Pose;
+use crate::shop::Schedule;
+use letters::Letters;
+use rayon::prelude::*;
+
+/// Where a jig is used: the frame of use in the amp frame.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Place {
+    /// What is drilled there: the id of a tube, a transformer, a control.
+    pub of: String,
+    /// The part that is drilled.
+    pub part: String,
+    /// Frame of use to amp frame.
+    pub to_amp: Pose,
+}
+
+/// A drawn jig.
+#[derive(Clone, Debug)]
+pub struct Draft {
+    /// Stem of its files.
+    pub name: String,
+    /// What it is, in words.
+    pub title: String,
+    /// The jig.
+    pub blank: Blank,
+    /// Where it is used; a bore's `holes` stand in the same order. Empty for gauges and the like.
+    pub places: Vec<Place>,
+    /// How it is used, step by step.
+    pub steps: Vec<String>,
+    /// Whether it is printed as drawn, without the printer's shrink: gauges that find it.
+    pub as_drawn: bool,
+}
+
+/// One piece that is printed.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Stem of its files.
+    pub name: String,
+    /// What a printing program lists it as.
+    pub label: String,
+    /// As it lies on the bed, scaled for shrink, mm.
+    pub mesh: Mesh,
+    /// Its volume before scaling, mm3.
+    pub volume: f64,
+    /// From the bed, before scaling, to the frame of use.
+    pub from_bed: Pose,
+    /// What it was scaled by.
+    pub scale: f64,
+    /// Its guides.
+    pub bores: Vec<Bore>,
+    /// Its level guides.
+    pub cross: Vec<CrossBore>,
+    /// What was looked at before printing.
+    pub check: PrintCheck,
+}
+
+/// A jig, ready to print.
+#[derive(Clone, Debug)]
+pub struct Jig {
+    /// Stem of its files.
+    pub name: String,
+    /// What it is, in words.
+    pub title: String,
+    /// Its pieces: one, or tiles.
+    pub pieces: Vec<Piece>,
+    /// Where it is used.
+    pub places: Vec<Place>,
+    /// How it is used.
+    pub steps: Vec<String>,
+    /// What gave way.
+    pub notes: Vec<String>,
+    /// Volume of the jig in one piece, mm3.
+    pub uncut: f64,
+    /// What the play round its keys takes, mm3.
+    pub play: f64,
+}
+
+/// All jigs of a design, and what could not be made.
+#[derive(Clone, Debug, Default)]
+pub struct Jigs {
+    /// In the order they are used.
+    pub jigs: Vec<Jig>,
+    /// What could not be made, and why.
+    pub unmade: Vec<String>,
+}
+
+/// What the kinds of jigs draw from.
+struct Bench<'d> {
+    design: &'d Design,
+    schedules: &'d [Schedule],
+    print: &'d PrintSpec,
+}
+
+/// The jigs of a design.
+#[must_use]
+pub fn jigs(design: &Design, assembly: &Assembly, schedules: &[Schedule]) -> Jigs {
+    let _ = assembly;
+    let bench = Bench {
+        design,
+        schedules,
+        print: &design.print,
+    };
+    let mut out = Jigs::default();
+    let mut drafts: Vec<Draft> = Vec::new();
+    drafts.extend(ring::drafts(&bench, &mut out.unmade));
+    drafts.extend(feet::drafts(&bench, &mut out.unmade));
+    drafts.extend(row::drafts(&bench, &mut out.unmade));
+    drafts.extend(angle::drafts(&bench, &mut out.unmade));
+    drafts.extend(speaker::drafts(&bench, &mut out.unmade));
+    let made: Vec<Result<Jig, String>> = drafts
+        .into_par_iter()
+        .map(|d| finish(d, design, &design.print))
+        .collect();
+    for one in made {
+        match one {
+            Ok(jig) => out.jigs.push(jig),
+            Err(why) => out.unmade.push(why),
+        }
+    }
+    out
+}
+
+/// Labels a draft and makes its pieces.
+fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Result<Jig, String> {
+    let mut letters = Letters::new(print.letter, print.stroke);
+    draft.blank.sunk = print.sunk;
+    label::bores(&mut draft.blank, &mut letters);
+    label::title(
+        &mut draft.blank,
+        &mut letters,
+        &[
+            format!("{}\n{}", design.name, draft.title),
+            draft.title.clone(),
+            draft.name.clone(),
+        ],
+    );
+    let scale = if draft.as_drawn {
+        1.0
+    } else {
+        1.0 / (1.0 - print.shrink)
+    };
+    let piece = piece(&draft.name, &draft.title, &draft.blank, print, scale)
+        .map_err(|why| format!("{}: {why}", draft.title))?;
+    Ok(Jig {
+        name: draft.name,
+        title: draft.title,
+        uncut: piece.volume,
+        play: 0.0,
+        pieces: vec![piece],
+        places: draft.places,
+        steps: draft.steps,
+        notes: draft.blank.notes,
+    })
+}
+
+/// Makes one piece; turned by a quarter where it fits the bed only so.
+fn piece(
+    name: &str,
+    label: &str,
+    blank: &Blank,
+    print: &PrintSpec,
+    scale: f64,
+) -> Result<Piece, String> {
+    let quarter = on_bed(blank, print, scale).ok_or_else(|| {
+        let [l, h] = blank.bounds();
+        format!(
+            "{:.0} x {:.0} x {:.0} mm does not fit the bed of {:.0} x {:.0} x {:.0} mm with its margin",
+            (h.x - l.x) * scale,
+            (h.y - l.y) * scale,
+            blank.height() * scale,
+            print.bed[0],
+            print.bed[1],
+            print.bed[2]
+        )
+    })?;
+    let body = blank.body().map_err(|e| e.to_string())?;
+    let to_bed = blank.to_bed(quarter);
+    let drawn = mesh::mesh(
+        &body,
+        Division::EqualArea {
+            chord: EXPORT_CHORD,
+        },
+    );
+    let mut on_bed = drawn.transformed(&to_bed);
+    for p in &mut on_bed.points {
+        *p *= scale;
+    }
+    if !on_bed.check().is_sound() {
+        return Err("its mesh does not close".into());
+    }
+    let check = check::look(blank, &on_bed, print);
+    Ok(Piece {
+        name: name.to_owned(),
+        label: label.to_owned(),
+        volume: drawn.volume(),
+        mesh: on_bed,
+        from_bed: to_bed.inverse(),
+        scale,
+        bores: blank.bores.clone(),
+        cross: blank.cross.clone(),
+        check,
+    })
+}
+
+/// Whether it fits the bed, and then whether only after a quarter turn.
+fn on_bed(blank: &Blank, print: &PrintSpec, scale: f64) -> Option<bool> {
+    let [l, h] = blank.bounds();
+    let size = (h - l) * scale;
+    let [w, d] = print.room();
+    if blank.height() * scale > print.bed[2] {
+        return None;
+    }
+    if size.x <= w && size.y <= d {
+        Some(false)
+    } else if size.x <= d && size.y <= w {
+        Some(true)
+    } else {
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,7 +1,7 @@
 //! The files under `jig/`: what is printed, how it is used, and where each guide stands, for programs.
 
 use super::three_mf::{Named, three_mf};
-use super::{OutFile, json, stl};
+use super::{OutFile, json, stl, words};
 use crate::design::PrintSpec;
 use crate::jig::{Jig, Jigs, Piece, check};
 use crate::pose::Pose;
@@ -66,6 +66,7 @@ struct PieceRow<'a> {
     volume_mm3: f64,
     joint_play_mm3: f64,
     uncut_mm3: f64,
+    letters_mm3: f64,
     size_mm: [f64; 3],
     first_layer_mm2: f64,
     overhang_mm2: f64,
@@ -104,6 +105,7 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
                 volume_mm3: p.volume,
                 joint_play_mm3: jig.play,
                 uncut_mm3: jig.uncut,
+                letters_mm3: p.letters,
                 size_mm: c.size,
                 first_layer_mm2: c.foot,
                 overhang_mm2: c.overhang,
@@ -115,8 +117,8 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
                 triangles: c.triangles,
             });
             let to_bed = p.from_bed.inverse();
-            let mut add = |holes: &'a [String], at: DVec3, axis: DVec3, sizes: [f64; 3]| {
-                for (place, hole) in jig.places.iter().cycle().zip(holes) {
+            let mut add = |holes: &'a [String], finished: &[f64], at: DVec3, axis: DVec3, sizes: [f64; 2]| {
+                for ((place, hole), size) in jig.places.iter().cycle().zip(holes).zip(finished) {
                     // one place serves all guides of a jig for one part
                     let matrix = place.to_amp.then(&p.from_bed);
                     let mut amp_from_stl = [0.0; 12];
@@ -135,17 +137,17 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
                         axis: to_bed.dir(axis).to_array(),
                         drill_mm: sizes[0],
                         bore_mm: sizes[1],
-                        finished_mm: sizes[2],
+                        finished_mm: *size,
                         amp_from_stl,
                     });
                 }
             };
             for b in &p.bores {
-                add(&b.holes, b.at.extend(0.0), DVec3::Z, [b.drill, b.d, b.finished]);
+                add(&b.holes, &b.finished, b.at.extend(0.0), DVec3::Z, [b.drill, b.d]);
             }
             for b in &p.cross {
                 let at = DVec3::new(b.x, b.from, b.z);
-                add(&b.holes, at, DVec3::Y, [b.drill, b.d, b.finished]);
+                add(&b.holes, &b.finished, at, DVec3::Y, [b.drill, b.d]);
             }
         }
     }
@@ -164,10 +166,10 @@ fn readme(study: &Study, jigs: &Jigs) -> String {
     let pieces: usize = jigs.jigs.iter().map(|j| j.pieces.len()).sum();
     let _ = writeln!(
         out,
-        "# Drill jigs for {}\n\n{} to print. {}\n",
+        "# Drill jigs for {}\n\n{} to print. The design {}.\n",
         study.design.name,
         count(pieces, "piece"),
-        ""
+        words::verdict_line(&study.report)
     );
     out.push_str("## Before you drill\n\n");
     for line in CAUTIONS {
@@ -188,7 +190,8 @@ fn readme(study: &Study, jigs: &Jigs) -> String {
         }
     }
     out.push_str("\nPrint every piece as it lies in its file: no supports, at least three walls round each bore, 30 % infill or more. \
-The 3MF files hold the same pieces with their names and the unit, mm.\n\n");
+The 3MF files hold the same pieces with their names and the unit, mm. `jigs.json` tells a program where every guide stands.\n\n");
+    out.push_str(ORDER);
     settings(&mut out, print);
     looked_at(&mut out, jigs);
     for j in &jigs.jigs {
@@ -203,6 +206,10 @@ The 3MF files hold the same pieces with their names and the unit, mm.\n\n");
     }
     out
 }
+
+const ORDER: &str = "Use them in the order of this page: the coupon first, then whatever all others depend on. On one part, drill all pilots, \
+check them with a rule from the datum corner, then open them from the smallest to the largest as the drill schedule says; holes that two parts share \
+are drilled in the one and spotted through it in the other.\n\n";
 
 const CAUTIONS: [&str; 7] = [
     "A printed guide is for pilot holes at low speed: a hot or large drill melts it, and a worn bore guides nothing. Open the holes afterwards with drill, step bit or punch.",
@@ -272,20 +279,29 @@ fn one(out: &mut String, j: &Jig) {
     for (k, step) in j.steps.iter().enumerate() {
         let _ = writeln!(out, "{}. {step}", k + 1);
     }
-    let mut rows: Vec<(String, String, f64, f64)> = Vec::new();
+    // holes of one drill and one finished size together
+    let mut rows: Vec<(Vec<&str>, f64, f64)> = Vec::new();
     for p in &j.pieces {
-        let bores = p.bores.iter().map(|b| (&b.holes, b.drill, b.finished));
-        let cross = p.cross.iter().map(|b| (&b.holes, b.drill, b.finished));
+        let bores = p.bores.iter().map(|b| (&b.holes, b.drill, &b.finished));
+        let cross = p.cross.iter().map(|b| (&b.holes, b.drill, &b.finished));
         for (holes, drill, finished) in bores.chain(cross) {
-            rows.push((p.name.clone(), holes.join(", "), drill, finished));
+            for (hole, finished) in holes.iter().zip(finished) {
+                let same = |r: &&mut (Vec<&str>, f64, f64)| r.1 == drill && r.2 == *finished;
+                match rows.iter_mut().find(same) {
+                    Some(r) if r.0.contains(&hole.as_str()) => {}
+                    Some(r) => r.0.push(hole),
+                    None => rows.push((vec![hole], drill, *finished)),
+                }
+            }
         }
     }
     if !rows.is_empty() {
         out.push_str("\n| holes | drill in the guide | finished |\n| --- | --- | --- |\n");
-        for (_, holes, drill, finished) in rows {
+        for (holes, drill, finished) in rows {
             let _ = writeln!(
                 out,
-                "| {holes} | {} | {} |",
+                "| {} | {} | {} |",
+                holes.join(", "),
                 units::show_drill(drill),
                 units::show_drill(finished)
             );

@@ -107,7 +107,7 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
             at: DVec2::new(-z, a.gauge),
             drill: g.drill,
             d: g.d,
-            finished: g.finished,
+            finished: vec![g.finished],
             labels: vec![format!("plate-{} {size}", k + 1), format!("{} {size}", k + 1), size],
         };
         guide::add(&mut blank, print, &g, bore);
@@ -130,7 +130,7 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
             d: g.d,
             from: -t,
             depth: t,
-            finished: g.finished,
+            finished: vec![g.finished],
         });
     }
     guide::lengthen(&mut blank, print);

@@ -18,8 +18,8 @@ pub struct Bore {
     pub drill: f64,
     /// The bore as drawn: the drill or the bush, grown for the printer.
     pub d: f64,
-    /// The finished hole, mm.
-    pub finished: f64,
+    /// The finished hole of each, mm.
+    pub finished: Vec<f64>,
     /// What may be written beside it, the fullest first.
     pub labels: Vec<String>,
 }
@@ -41,8 +41,8 @@ pub struct CrossBore {
     pub from: f64,
     /// Thickness of the fence.
     pub depth: f64,
-    /// The finished hole, mm.
-    pub finished: f64,
+    /// The finished hole of each, mm.
+    pub finished: Vec<f64>,
 }
 
 /// A jig before it becomes a body.
@@ -295,6 +295,23 @@ impl Blank {
         self.marks.extend(letters.set(text, low));
         self.texts.push(text.to_owned());
         self.keep_off.push([low, low + letters.size(text)]);
+    }
+
+    /// Sinks a text that reads upwards, its box's low corner there.
+    pub fn write_turned(&mut self, letters: &mut Letters, text: &str, low: DVec2) {
+        let size = letters.size(text);
+        let corner = low + DVec2::new(size.y, 0.0);
+        let turned = letters.set(text, DVec2::ZERO);
+        self.marks
+            .extend(turned.iter().map(|r| r.rotated(DVec2::ZERO, 90.0).translated(corner)));
+        self.texts.push(text.to_owned());
+        self.keep_off.push([low, low + DVec2::new(size.y, size.x)]);
+    }
+
+    /// What the letters and arrows take away, mm3.
+    #[must_use]
+    pub fn sunk_volume(&self) -> f64 {
+        self.marks.iter().map(Region::area).sum::<f64>() * self.sunk
     }
 
     /// Sinks an arrow from `from` to `to`.

@@ -96,7 +96,11 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     };
     let reach = f.feet.iter().fold(DVec2::ZERO, |m, s| m.max(s.1.abs()));
     let half = (reach + EDGE).max(DVec2::splat(1.6 * print.letter + EDGE));
-    blank.plate = vec![Region::solid(Loop::rect(-half, half))];
+    let title = format!("feet {}", shortened(&names));
+    let strip = bench.title_size(&title);
+    let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
+    let top = half.y + strip.y + 2.0;
+    blank.plate = vec![Region::solid(Loop::rect(-half, DVec2::new(half.x, top)))];
     // the window's corners stand on the scribed lines
     let clear = f
         .feet
@@ -109,7 +113,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     for (way, h) in [
         (DVec2::X, half.x),
         (DVec2::NEG_X, half.x),
-        (DVec2::Y, half.y),
+        (DVec2::Y, top),
         (DVec2::NEG_Y, half.y),
     ] {
         // a foot on the axis wants its plastic
@@ -125,7 +129,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
             at: *at,
             drill: g.drill,
             d: g.d,
-            finished: g.finished,
+            finished: vec![g.finished; kind.len()],
             labels: vec![
                 format!("screw-{}\n{size}", k + 1),
                 format!("{} {size}", k + 1),
@@ -141,7 +145,6 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     if arrow_room {
         blank.arrow(tip - DVec2::Y * 8.0, tip, print.stroke);
     }
-    let title = format!("feet {}", shortened(&names));
     let places: Vec<String> = kind
         .iter()
         .map(|k| {

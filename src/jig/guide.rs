@@ -9,6 +9,11 @@ use glam::DVec2;
 /// A guide is at least this many drill diameters long (common practice: 1.5 to 2).
 pub(super) const GUIDE: f64 = 1.5;
 
+/// A printed guide is for drills up to this, mm; what is larger gets a pilot of [`PILOT`] (common practice: a larger drill melts the bore).
+const LARGEST: f64 = 4.0;
+/// Pilot drill, mm (common practice).
+const PILOT: f64 = 3.0;
+
 /// Sizes of a guide.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Guide {
@@ -28,6 +33,7 @@ pub(super) fn of_row(print: &PrintSpec, row: &Row) -> Option<Guide> {
     let first = (row.steps.iter())
         .find(|s| matches!(s.act, Act::Pilot | Act::Open | Act::Final) && s.d > 0.0)
         .map_or(finished, |s| s.d);
+    let first = if first > LARGEST { PILOT } else { first };
     let wanted = print.bush.map(|b| b.inside).or(print.pilot).unwrap_or(first);
     // a pilot is never larger than its hole
     let drill = wanted.min(finished);

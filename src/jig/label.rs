@@ -93,30 +93,16 @@ pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
     }
 }
 
-/// Writes the first of the texts that finds room anywhere on the plate, from the top left downwards.
+/// Writes the first of the texts that finds room anywhere on the plate, from the top left downwards; upright, or else turned.
 pub(super) fn title(blank: &mut Blank, letters: &mut Letters, texts: &[String]) {
-    const STEP: f64 = 1.5;
-    let [low, high] = blank.bounds();
     for text in texts {
         let size = letters.size(text);
-        let room = Room::new(blank);
-        let rows = ((high.y - low.y - size.y) / STEP).floor();
-        let columns = ((high.x - low.x - size.x) / STEP).floor();
-        if rows < 0.0 || columns < 0.0 {
-            continue;
-        }
-        let (rows, columns) = (rows as usize, columns as usize);
-        let place = (0..=rows)
-            .flat_map(|i| (0..=columns).map(move |k| (i, k)))
-            .map(|(i, k)| {
-                DVec2::new(
-                    low.x + k as f64 * STEP,
-                    high.y - size.y - i as f64 * STEP,
-                )
-            })
-            .find(|at| room.free(*at, size));
-        if let Some(at) = place {
+        if let Some(at) = anywhere(blank, size) {
             blank.write(letters, text, at);
+            return;
+        }
+        if let Some(at) = anywhere(blank, DVec2::new(size.y, size.x)) {
+            blank.write_turned(letters, text, at);
             return;
         }
     }
@@ -125,4 +111,26 @@ pub(super) fn title(blank: &mut Blank, letters: &mut Letters, texts: &[String]) 
             .notes
             .push(format!("no room to write `{}`", full.replace('\n', " ")));
     }
+}
+
+/// The low corner of a free box of that size.
+fn anywhere(blank: &Blank, size: DVec2) -> Option<DVec2> {
+    const STEP: f64 = 1.5;
+    let [low, high] = blank.bounds();
+    let room = Room::new(blank);
+    let rows = ((high.y - low.y - size.y) / STEP).floor();
+    let columns = ((high.x - low.x - size.x) / STEP).floor();
+    if rows < 0.0 || columns < 0.0 {
+        return None;
+    }
+    let (rows, columns) = (rows as usize, columns as usize);
+    (0..=rows)
+        .flat_map(|i| (0..=columns).map(move |k| (i, k)))
+        .map(|(i, k)| {
+            DVec2::new(
+                low.x + k as f64 * STEP,
+                high.y - size.y - i as f64 * STEP,
+            )
+        })
+        .find(|at| room.free(*at, size))
 }

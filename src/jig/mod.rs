@@ -9,14 +9,18 @@
 mod angle;
 pub mod blank;
 pub mod check;
+mod cradle;
 mod feet;
+mod gauges;
 mod guide;
 mod label;
 pub mod letters;
 mod ring;
 mod row;
 mod speaker;
+mod tiles;
 mod view;
+mod whole;
 
 pub use blank::{Blank, Bore, CrossBore};
 pub use check::PrintCheck;
@@ -26,6 +30,7 @@ use crate::design::{Design, PrintSpec};
 use crate::mesh::{self, Division, EXPORT_CHORD, Mesh};
 use crate::pose::Pose;
 use crate::shop::Schedule;
+use crate::units;
 use letters::Letters;
 use rayon::prelude::*;
 
@@ -68,6 +73,8 @@ pub struct Piece {
     pub mesh: Mesh,
     /// Its volume before scaling, mm3.
     pub volume: f64,
+    /// What its letters took away, mm3.
+    pub letters: f64,
     /// From the bed, before scaling, to the frame of use.
     pub from_bed: Pose,
     /// What it was scaled by.
@@ -117,10 +124,22 @@ struct Bench<'d> {
     print: &'d PrintSpec,
 }
 
+impl Bench<'_> {
+    /// Room that the design's name and a title take, mm.
+    fn title_size(&self, title: &str) -> glam::DVec2 {
+        let letters = Letters::new(self.print.letter, self.print.stroke);
+        letters.size(&format!("{}\n{title}", short_name(self.design)))
+    }
+}
+
+/// The design's name, cut to what a small jig has room for.
+fn short_name(design: &Design) -> String {
+    design.name.chars().take(16).collect()
+}
+
 /// The jigs of a design.
 #[must_use]
 pub fn jigs(design: &Design, assembly: &Assembly, schedules: &[Schedule]) -> Jigs {
-    let _ = assembly;
     let bench = Bench {
         design,
         schedules,
@@ -128,11 +147,15 @@ pub fn jigs(design: &Design, assembly: &Assembly, schedules: &[Schedule]) -> Jig
     };
     let mut out = Jigs::default();
     let mut drafts: Vec<Draft> = Vec::new();
-    drafts.extend(ring::drafts(&bench, &mut out.unmade));
-    drafts.extend(feet::drafts(&bench, &mut out.unmade));
-    drafts.extend(row::drafts(&bench, &mut out.unmade));
+    drafts.push(gauges::coupon(&bench));
+    drafts.extend(gauges::slide(&bench, &mut out.unmade));
     drafts.extend(angle::drafts(&bench, &mut out.unmade));
+    drafts.extend(whole::drafts(&bench, &mut out.unmade));
+    drafts.extend(row::drafts(&bench, &mut out.unmade));
+    drafts.extend(feet::drafts(&bench, &mut out.unmade));
+    drafts.extend(ring::drafts(&bench, &mut out.unmade));
     drafts.extend(speaker::drafts(&bench, &mut out.unmade));
+    drafts.extend(cradle::draft(&bench, assembly, &mut out.unmade));
     let made: Vec<Result<Jig, String>> = drafts
         .into_par_iter()
         .map(|d| finish(d, design, &design.print))
@@ -146,38 +169,93 @@ pub fn jigs(design: &Design, assembly: &Assembly, schedules: &[Schedule]) -> Jig
     out
 }
 
-/// Labels a draft and makes its pieces.
+/// Labels a draft and makes its pieces: one, or tiles where it is larger than the bed.
 fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Result<Jig, String> {
-    let mut letters = Letters::new(print.letter, print.stroke);
-    draft.blank.sunk = print.sunk;
-    label::bores(&mut draft.blank, &mut letters);
-    label::title(
-        &mut draft.blank,
-        &mut letters,
-        &[
-            format!("{}\n{}", design.name, draft.title),
-            draft.title.clone(),
-            draft.name.clone(),
-        ],
-    );
     let scale = if draft.as_drawn {
         1.0
     } else {
         1.0 / (1.0 - print.shrink)
     };
-    let piece = piece(&draft.name, &draft.title, &draft.blank, print, scale)
-        .map_err(|why| format!("{}: {why}", draft.title))?;
+    let failed = |why: String| format!("{}: {why}", draft.title);
+    draft.blank.sunk = print.sunk;
+    let mut notes = std::mem::take(&mut draft.blank.notes);
+    let mut steps = draft.steps;
+    let mut play = 0.0;
+    let mut whole = None;
+    let mut blanks: Vec<(String, String, Blank)> = Vec::new();
+    if on_bed(&draft.blank, print, scale).is_some() || draft.places.is_empty() {
+        blanks.push((draft.name.clone(), draft.title.clone(), draft.blank));
+    } else {
+        let uncut = tiles::split(&draft.blank, print, scale).map_err(&failed)?;
+        play = uncut.play;
+        let body = draft.blank.body().map_err(|e| failed(e.to_string()))?;
+        whole = Some(body.volume() + draft.blank.sunk_volume());
+        steps.insert(0, joining(&draft.blank, &uncut, print));
+        for (row, column, tile) in uncut.tiles {
+            // letters for the columns, numbers for the rows, as on a map
+            let mark = format!("{}{}", char::from(b'A' + (column % 26) as u8), row + 1);
+            blanks.push((
+                format!("{}.{mark}", draft.name),
+                format!("{} {mark}", draft.title),
+                tile,
+            ));
+        }
+    }
+    let mut pieces = Vec::new();
+    for (name, title, mut blank) in blanks {
+        let mut letters = Letters::new(print.letter, print.stroke);
+        label::bores(&mut blank, &mut letters);
+        let texts = [
+            format!("{}\n{title}", short_name(design)),
+            title.clone(),
+            title.replace(' ', "\n"),
+            title.rsplit(' ').next().unwrap_or_default().to_owned(),
+        ];
+        label::title(&mut blank, &mut letters, &texts);
+        pieces.push(piece(&name, &title, &blank, print, scale).map_err(&failed)?);
+        notes.append(&mut blank.notes);
+    }
+    // the jig in one piece, not the sum of its tiles: so that the one tests the other
+    let uncut = whole.unwrap_or_else(|| pieces.iter().map(|p| p.volume + p.letters).sum());
     Ok(Jig {
         name: draft.name,
         title: draft.title,
-        uncut: piece.volume,
-        play: 0.0,
-        pieces: vec![piece],
+        uncut,
+        play,
+        pieces,
         places: draft.places,
-        steps: draft.steps,
-        notes: draft.blank.notes,
+        steps,
+        notes,
     })
 }
+
+/// How tiles are joined, and what that costs in truth.
+fn joining(blank: &Blank, tiles: &tiles::Tiles, print: &PrintSpec) -> String {
+    let [low, high] = blank.bounds();
+    let size = high - low;
+    let [x, y] = tiles.lines;
+    let error = |joints: usize, length: f64| EACH * (1 + joints) as f64 + LENGTH_ERROR * length;
+    let worst = error(x, size.x).max(error(y, size.y));
+    format!(
+        "Lay the {} tiles with their letters down on glass: seen on the letters the columns A, B, ... run from left to right and the rows 1, 2, ... upwards, so face down they run from right to left. Push them together until the straight edges touch, run thin glue into the play of {} round the keys, and weigh them down until it sets. Then check the set: {:.1} mm over its length and {:.1} mm over its depth. It may be off by up to about {worst:.1} mm at the far end ({EACH} mm for each piece and {:.1} mm a metre of print); a paper template and a centre punch are off by about {PAPER} mm anywhere: {}.",
+        tiles.tiles.len(),
+        units::mm_2(print.joint_play),
+        size.x,
+        size.y,
+        1000.0 * LENGTH_ERROR,
+        if worst > PAPER {
+            "paper does better here, use the set only if its check is good"
+        } else {
+            "the set does as well"
+        }
+    )
+}
+
+/// What a printed edge is off by, mm, and a printed length as a share (both from memory: hobby printers, well set).
+const EACH: f64 = 0.1;
+const LENGTH_ERROR: f64 = 0.001;
+/// What a paper template and a centre punch are off by, mm (from memory).
+const PAPER: f64 = 0.4;
 
 /// Makes one piece; turned by a quarter where it fits the bed only so.
 fn piece(
@@ -219,6 +297,7 @@ fn piece(
         name: name.to_owned(),
         label: label.to_owned(),
         volume: drawn.volume(),
+        letters: blank.sunk_volume(),
         mesh: on_bed,
         from_bed: to_bed.inverse(),
         scale,
@@ -244,6 +323,3 @@ fn on_bed(blank: &Blank, print: &PrintSpec, scale: f64) -> Option<bool> {
         None
     }
 }
-
-#[cfg(test)]
-mod tests;

@@ -47,11 +47,7 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
             None => kinds.push(vec![f]),
         }
     }
-    let drafts = kinds
-        .iter()
-        .enumerate()
-        .map(|(k, kind)| draft(bench, k, kind))
-        .collect();
+    let drafts = kinds.iter().map(|kind| draft(bench, kind)).collect();
     guide::with_guides(drafts, unmade)
 }
 
@@ -132,7 +128,7 @@ fn groups(bench: &Bench<'_>, flat: &Flat) -> Vec<Found> {
     out
 }
 
-fn draft(bench: &Bench<'_>, index: usize, kind: &[Found]) -> Draft {
+fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     let print = bench.print;
     let f = &kind[0];
     let names: Vec<&str> = kind.iter().map(|k| k.of.as_str()).collect();
@@ -146,7 +142,17 @@ fn draft(bench: &Bench<'_>, index: usize, kind: &[Found]) -> Draft {
         (reach.x + edge).max(f.r + 4.0),
         (reach.y + edge).max(f.r + 4.0).max(3.2 * print.letter),
     );
-    blank.plate = vec![Region::solid(Loop::rect(-half, half))];
+    let kind_word = if bench.design.tubes.iter().any(|t| t.id == f.of) {
+        "socket"
+    } else {
+        "ring"
+    };
+    let title = format!("{kind_word} {}", shortened(&names));
+    // a strip for the title over the bores' own labels
+    let strip = bench.title_size(&title);
+    let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
+    let top = half.y + strip.y + 2.0;
+    blank.plate = vec![Region::solid(Loop::rect(-half, DVec2::new(half.x, top)))];
     let down = guide::hang(print, f.thickness);
     let bung = f.r - print.bung_play / 2.0;
     let clamp = bung > CLAMP / 2.0 + 3.0;
@@ -162,7 +168,7 @@ fn draft(bench: &Bench<'_>, index: usize, kind: &[Found]) -> Draft {
     for (way, h) in [
         (DVec2::X, half.x),
         (DVec2::NEG_X, half.x),
-        (DVec2::Y, half.y),
+        (DVec2::Y, top),
         (DVec2::NEG_Y, half.y),
     ] {
         blank.cuts.push(notch(way * (h - 2.5), way));
@@ -174,7 +180,7 @@ fn draft(bench: &Bench<'_>, index: usize, kind: &[Found]) -> Draft {
             at: *at,
             drill: g.drill,
             d: g.d,
-            finished: g.finished,
+            finished: vec![g.finished; kind.len()],
             labels: vec![
                 format!("{word}\n{size}"),
                 format!("{}\n{size}", k + 1),
@@ -185,18 +191,12 @@ fn draft(bench: &Bench<'_>, index: usize, kind: &[Found]) -> Draft {
         guide::add(&mut blank, print, g, bore);
     }
     guide::lengthen(&mut blank, print);
-    let kind_word = if bench.design.tubes.iter().any(|t| t.id == f.of) {
-        "socket"
-    } else {
-        "ring"
-    };
-    let title = format!("{kind_word} {}", shortened(&names));
     let turns: Vec<String> = kind
         .iter()
         .map(|k| format!("{} {:.0} deg", k.of, k.turn.rem_euclid(360.0)))
         .collect();
     Draft {
-        name: format!("{kind_word}-{}", index + 1),
+        name: format!("{kind_word}-{}", f.of),
         title,
         blank,
         places: kind

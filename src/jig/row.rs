@@ -139,7 +139,7 @@ fn draft(
             at: corner(0.0, y),
             drill: pin.drill,
             d: pin.d,
-            finished: pin.finished,
+            finished: row[..row.len() - 1].iter().map(|o| o.guide.finished).collect(),
             labels: vec!["pin".into()],
         },
     );
@@ -170,7 +170,7 @@ fn draft(
                 at: corner(*pitch, y),
                 drill,
                 d: g.d - g.drill + drill,
-                finished: finished[0],
+                finished: finished.clone(),
                 labels,
             },
         );

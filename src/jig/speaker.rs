@@ -149,7 +149,7 @@ fn ring(
             at: *at,
             drill: g.drill,
             d: g.d,
-            finished: g.finished,
+            finished: vec![g.finished],
             labels: labels(h.id.trim_start_matches("speaker-"), g.finished),
         };
         guide::add(&mut blank, print, g, bore);
@@ -189,7 +189,7 @@ fn sector(
         at: DVec2::X * circle,
         drill: g.drill,
         d: g.d,
-        finished: g.finished,
+        finished: vec![g.finished; bolts.len()],
         labels: labels("bolt", g.finished),
     };
     guide::add(&mut blank, print, g, bore);

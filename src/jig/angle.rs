@@ -166,7 +166,8 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
     steps.push("Plate and panel are then spotted through the angle: one drilling for both.".into());
     Some(Draft {
         name,
-        title: format!("angle {}", a.id),
+        title: a.id.clone(),
+        face: "outside".into(),
         blank,
         places: vec![Place {
             of: a.id.clone(),

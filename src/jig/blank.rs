@@ -72,6 +72,8 @@ pub struct Blank {
     pub texts: Vec<String>,
     /// Boxes that letters keep off: joints.
     pub keep_off: Vec<[DVec2; 2]>,
+    /// Whether a strip was left for the title, which is then written first.
+    pub title_strip: bool,
     /// What had to give way, in words.
     pub notes: Vec<String>,
 }

@@ -87,6 +87,7 @@ pub(super) fn draft(bench: &Bench<'_>, assembly: &Assembly, unmade: &mut Vec<Str
     Some(Draft {
         name: "cradle".into(),
         title: format!("cradle {height:.0}"),
+        face: String::new(),
         blank,
         places: Vec::new(),
         steps: vec![

@@ -19,6 +19,7 @@ const EDGE: f64 = 10.0;
 struct Found {
     of: String,
     part: String,
+    face: String,
     to_amp: Pose,
     /// Where the middle lies, from the datum corner.
     middle: DVec2,
@@ -80,6 +81,7 @@ fn feet_of(bench: &Bench<'_>, flat: &Flat, id: &str) -> Option<Found> {
     Some(Found {
         of: id.to_owned(),
         part: flat.id.clone(),
+        face: bench.face(flat),
         to_amp: view.to_amp.then(&Pose::shift(middle.extend(0.0))),
         middle: middle * view.way,
         feet,
@@ -97,9 +99,11 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     let reach = f.feet.iter().fold(DVec2::ZERO, |m, s| m.max(s.1.abs()));
     let half = (reach + EDGE).max(DVec2::splat(1.6 * print.letter + EDGE));
     let title = format!("feet {}", shortened(&names));
-    let strip = bench.title_size(&title);
+    let strip = bench.title_size(&title, &f.face);
     let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
-    let top = half.y + strip.y + 2.0;
+    // the notch in the middle of the edge takes the first of it
+    let top = half.y + strip.y + 5.5;
+    blank.title_strip = true;
     blank.plate = vec![Region::solid(Loop::rect(-half, DVec2::new(half.x, top)))];
     // the window's corners stand on the scribed lines
     let clear = f
@@ -140,9 +144,11 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     }
     guide::lengthen(&mut blank, print);
     // y of the face's frame points to the plate's far edge
-    let tip = DVec2::new(half.x - 2.6 * print.stroke - 1.0, half.y - 1.5);
-    let arrow_room = f.feet.iter().all(|s| s.1.distance(tip) > 12.0);
-    if arrow_room {
+    let side = half.x - 2.6 * print.stroke - 1.0;
+    let tips = [half.y, 0.55 * half.y, -0.25 * half.y, 0.1 * half.y];
+    let clear = |tip: &DVec2| f.feet.iter().all(|s| s.1.distance(*tip - DVec2::Y * 4.0) > 9.0);
+    let tips = tips.map(|y| DVec2::new(side, y + 4.0));
+    if let Some(tip) = tips.into_iter().find(clear) {
         blank.arrow(tip - DVec2::Y * 8.0, tip, print.stroke);
     }
     let places: Vec<String> = kind
@@ -159,6 +165,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     Draft {
         name: format!("feet-{}", f.of),
         title,
+        face: f.face.clone(),
         blank,
         places: kind
             .iter()

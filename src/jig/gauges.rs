@@ -50,6 +50,7 @@ pub(super) fn coupon(bench: &Bench<'_>) -> Draft {
     Draft {
         name: "coupon".into(),
         title: format!("coupon {length:.0}"),
+        face: String::new(),
         blank,
         places: Vec::new(),
         steps: vec![
@@ -110,6 +111,7 @@ pub(super) fn slide(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
     let draft = |name: &str, title: String, blank: Blank, steps: Vec<String>| Draft {
         name: name.into(),
         title,
+        face: String::new(),
         blank,
         places: Vec::new(),
         steps,

@@ -26,10 +26,11 @@ pub use blank::{Blank, Bore, CrossBore};
 pub use check::PrintCheck;
 
 use crate::assembly::Assembly;
-use crate::design::{Design, PrintSpec};
+use crate::design::{Design, Flat, PrintSpec};
 use crate::mesh::{self, Division, EXPORT_CHORD, Mesh};
 use crate::pose::Pose;
 use crate::shop::Schedule;
+use crate::shop::schedule::{face_words, marked_face};
 use crate::units;
 use letters::Letters;
 use rayon::prelude::*;
@@ -52,6 +53,8 @@ pub struct Draft {
     pub name: String,
     /// What it is, in words.
     pub title: String,
+    /// The face it lies on, in words; empty for gauges.
+    pub face: String,
     /// The jig.
     pub blank: Blank,
     /// Where it is used; a bore's `holes` stand in the same order. Empty for gauges and the like.
@@ -125,10 +128,16 @@ struct Bench<'d> {
 }
 
 impl Bench<'_> {
-    /// Room that the design's name and a title take, mm.
-    fn title_size(&self, title: &str) -> glam::DVec2 {
+    /// Room that the design's name, a title and the face take, mm.
+    fn title_size(&self, title: &str, face: &str) -> glam::DVec2 {
         let letters = Letters::new(self.print.letter, self.print.stroke);
-        letters.size(&format!("{}\n{title}", short_name(self.design)))
+        letters.size(&format!("{}\n{title}\n{face}", short_name(self.design)))
+    }
+
+    /// The marked face of a part, in the words of its drawing, without what stands in brackets.
+    fn face(&self, flat: &Flat) -> String {
+        let words = face_words(self.design, flat, marked_face(self.design, flat));
+        words.split(" (").next().unwrap_or_default().to_owned()
     }
 }
 
@@ -188,6 +197,12 @@ fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Result<Jig, S
     } else {
         let uncut = tiles::split(&draft.blank, print, scale).map_err(&failed)?;
         play = uncut.play;
+        if uncut.unkeyed > 0 {
+            notes.push(format!(
+                "no room for keys along {}: glue a strip across, clear of the guides",
+                units::count(uncut.unkeyed, "joint")
+            ));
+        }
         let body = draft.blank.body().map_err(|e| failed(e.to_string()))?;
         whole = Some(body.volume() + draft.blank.sunk_volume());
         steps.insert(0, joining(&draft.blank, &uncut, print));
@@ -204,14 +219,28 @@ fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Result<Jig, S
     let mut pieces = Vec::new();
     for (name, title, mut blank) in blanks {
         let mut letters = Letters::new(print.letter, print.stroke);
-        label::bores(&mut blank, &mut letters);
+        let last = title.rsplit(' ').next().unwrap_or_default();
+        let face = &draft.face;
         let texts = [
+            format!("{}\n{title}\n{face}", short_name(design)),
             format!("{}\n{title}", short_name(design)),
+            format!("{} {title}", short_name(design)),
+            format!("{} {last}", short_name(design)),
+            format!("{}\n{}", short_name(design), title.replace(' ', "\n")),
             title.clone(),
-            title.replace(' ', "\n"),
-            title.rsplit(' ').next().unwrap_or_default().to_owned(),
+            last.to_owned(),
         ];
-        label::title(&mut blank, &mut letters, &texts);
+        if blank.title_strip {
+            label::title(&mut blank, &mut letters, &texts);
+            label::bores(&mut blank, &mut letters);
+        } else {
+            label::bores(&mut blank, &mut letters);
+            label::title(&mut blank, &mut letters, &texts);
+        }
+        // gauges lie on no face; where the title found room for it, it is there already
+        if !face.is_empty() && !blank.texts.iter().any(|t| t.ends_with(face)) {
+            label::title(&mut blank, &mut letters, std::slice::from_ref(face));
+        }
         pieces.push(piece(&name, &title, &blank, print, scale).map_err(&failed)?);
         notes.append(&mut blank.notes);
     }

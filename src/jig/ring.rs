@@ -21,6 +21,7 @@ const SAME: f64 = 1e-4;
 struct Found {
     of: String,
     part: String,
+    face: String,
     /// Radius of the large hole.
     r: f64,
     thickness: f64,
@@ -111,6 +112,7 @@ fn groups(bench: &Bench<'_>, flat: &Flat) -> Vec<Found> {
         out.push(Found {
             of: owner.to_owned(),
             part: flat.id.clone(),
+            face: bench.face(flat),
             r,
             thickness: view.thickness,
             to_amp: view.to_amp.then(&frame),
@@ -149,9 +151,11 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     };
     let title = format!("{kind_word} {}", shortened(&names));
     // a strip for the title over the bores' own labels
-    let strip = bench.title_size(&title);
+    let strip = bench.title_size(&title, &f.face);
     let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
-    let top = half.y + strip.y + 2.0;
+    // the notch in the middle of the edge takes the first of it
+    let top = half.y + strip.y + 5.5;
+    blank.title_strip = true;
     blank.plate = vec![Region::solid(Loop::rect(-half, DVec2::new(half.x, top)))];
     let down = guide::hang(print, f.thickness);
     let bung = f.r - print.bung_play / 2.0;
@@ -198,6 +202,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     Draft {
         name: format!("{kind_word}-{}", f.of),
         title,
+        face: f.face.clone(),
         blank,
         places: kind
             .iter()

@@ -210,6 +210,7 @@ fn draft(
     Some(Draft {
         name,
         title: format!("row {}", flat.id),
+        face: bench.face(flat),
         blank,
         places,
         steps: vec![

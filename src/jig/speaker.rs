@@ -79,7 +79,8 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
             }
         })
         .collect();
-    guide::with_guides(vec![Draft { places, ..draft }], unmade)
+    let face = bench.face(flat);
+    guide::with_guides(vec![Draft { places, face, ..draft }], unmade)
 }
 
 fn finish(
@@ -103,6 +104,7 @@ fn finish(
     Draft {
         name: "speaker-bolts".into(),
         title: "speaker bolts".into(),
+        face: String::new(),
         blank,
         places: Vec::new(),
         steps,

@@ -27,6 +27,8 @@ pub(super) struct Tiles {
     pub play: f64,
     /// Lines across x and across y.
     pub lines: [usize; 2],
+    /// Lines along which no key found room.
+    pub unkeyed: usize,
 }
 
 /// A key on a line: where it springs from, and its direction.
@@ -173,18 +175,23 @@ fn keys(blank: &Blank, axis: usize, c: f64, crossing: &[f64]) -> Vec<Key> {
         clear.then_some(key)
     };
     let mut out = Vec::new();
-    for (k, stretch) in ends.windows(2).enumerate() {
+    for stretch in ends.windows(2) {
         let length = stretch[1] - stretch[0];
-        // a key springs over the crossing lines of the axis set later, too, so every stretch has its own
+        // the keys of a crossing line reach as far as this
         let reach = HEAD + LENGTH + CLEAR;
+        let within = |t: &f64| (stretch[0] + reach..=stretch[1] - reach).contains(t);
         let shares: &[f64] = if length > 70.0 { &[0.25, 0.75] } else { &[0.5] };
         let before = out.len();
         for share in shares {
             let wanted = stretch[0] + share * length;
-            let room = if shares.len() == 2 { length * 0.2 } else { length / 2.0 - reach };
+            let room = if shares.len() == 2 {
+            length * 0.24
+        } else {
+            length / 2.0
+        };
             let steps = (room / 1.0).max(0.0) as usize;
             let tries = (0..=steps).flat_map(|i| [i as f64, -(i as f64)]);
-            if let Some(key) = tries.map(|d| wanted + d).find_map(free) {
+            if let Some(key) = tries.map(|d| wanted + d).filter(within).find_map(free) {
                 out.push(key);
             }
         }
@@ -192,22 +199,23 @@ fn keys(blank: &Blank, axis: usize, c: f64, crossing: &[f64]) -> Vec<Key> {
         if out.len() == before && length > 2.0 * reach {
             return Vec::new();
         }
-        let _ = k;
     }
     out
 }
 
 fn cut(blank: &Blank, print: &PrintSpec, xs: &[f64], ys: &[f64]) -> Result<Tiles, OutlineError> {
     let [low, high] = blank.bounds();
-    let keyed = |axis: usize, lines: &[f64], crossing: &[f64]| -> Vec<Key> {
+    // keys across y keep off the lines across x, and the other way round
+    let across = |axis: usize, lines: &[f64], crossing: &[f64]| -> Vec<Vec<Key>> {
         lines
             .iter()
-            .flat_map(|c| keys(blank, axis, *c, crossing))
+            .map(|c| keys(blank, axis, *c, crossing))
             .collect()
     };
-    // keys across y keep off the lines across x, and the other way round
-    let mut all = keyed(0, xs, ys);
-    all.extend(keyed(1, ys, xs));
+    let mut by_line = across(0, xs, ys);
+    by_line.extend(across(1, ys, xs));
+    let unkeyed = by_line.iter().filter(|k| k.is_empty()).count();
+    let all: Vec<Key> = by_line.into_iter().flatten().collect();
     // beyond the blank, so that no cell ends at its edge
     let stops = |from: f64, lines: &[f64], to: f64| -> Vec<f64> {
         let mut s = vec![from - 20.0];
@@ -271,6 +279,7 @@ fn cut(blank: &Blank, print: &PrintSpec, xs: &[f64], ys: &[f64]) -> Result<Tiles
                     marks: (blank.marks.iter().filter(|m| mid(&m.outer)).cloned()).collect(),
                     sunk: blank.sunk,
                     texts: Vec::new(),
+                    title_strip: false,
                     keep_off: blank.keep_off.iter().copied().chain(keep_off).collect(),
                     notes: Vec::new(),
                 },
@@ -285,5 +294,6 @@ fn cut(blank: &Blank, print: &PrintSpec, xs: &[f64], ys: &[f64]) -> Result<Tiles
         tiles,
         play: play * blank.thickness,
         lines: [xs.len(), ys.len()],
+        unkeyed,
     })
 }

@@ -116,6 +116,7 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
     Draft {
         name: format!("whole-{}", flat.id),
         title: format!("whole {}", flat.id),
+        face: bench.face(flat),
         blank,
         places: vec![Place {
             of: flat.id.clone(),

@@ -196,7 +196,7 @@ def main():
     tally = {"pieces": 0, "guides": 0, "tiled": 0, "distances": 0, "worst": 0.0}
     cases = [
         ("", (210, 210, 220), 0.2),
-        ('\n[print]\nwhole = ["plate", "panel-rear"]\nshrink = 0.4\nhole-growth = 0.3\nscribe-ring = true\nthickness = "4 mm"\n', (210, 210, 220), 0.3),
+        ('\n[print]\nwhole = ["plate", "panel-rear"]\nshrink = 0.4\nhole-growth = "0.3 mm"\nscribe-ring = true\nthickness = "4 mm"\n', (210, 210, 220), 0.3),
         ('\n[print]\nwhole = ["plate", "panel-rear"]\nbed-width = "128 mm"\nbed-depth = "150 mm"\nbed-margin = "4 mm"\nnozzle = "0.3 mm"\n', (120, 142, 220), 0.2),
     ]
     demos = sorted(pathlib.Path("params").glob("*.toml"))

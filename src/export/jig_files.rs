@@ -18,8 +18,14 @@ pub(super) fn files(study: &Study) -> Vec<OutFile> {
     let schedules = shop::schedule(&study.design);
     let jigs = jig::jigs(&study.design, &study.assembly, &schedules);
     let mut out = vec![
-        ("jig/README.md".to_owned(), readme(study, &jigs).into_bytes()),
-        ("jig/jigs.json".to_owned(), json::text(&listing(study, &jigs))),
+        (
+            "jig/README.md".to_owned(),
+            readme(study, &jigs).into_bytes(),
+        ),
+        (
+            "jig/jigs.json".to_owned(),
+            json::text(&listing(study, &jigs)),
+        ),
     ];
     let pieces: Vec<&Piece> = jigs.jigs.iter().flat_map(|j| &j.pieces).collect();
     let made: Vec<Vec<OutFile>> = pieces
@@ -117,33 +123,41 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
                 triangles: c.triangles,
             });
             let to_bed = p.from_bed.inverse();
-            let mut add = |holes: &'a [String], finished: &[f64], at: DVec3, axis: DVec3, sizes: [f64; 2]| {
-                for ((place, hole), size) in jig.places.iter().cycle().zip(holes).zip(finished) {
-                    // one place serves all guides of a jig for one part
-                    let matrix = place.to_amp.then(&p.from_bed);
-                    let mut amp_from_stl = [0.0; 12];
-                    for row in 0..3 {
-                        for column in 0..3 {
-                            amp_from_stl[4 * row + column] =
-                                matrix.rot.col(column)[row] / p.scale;
+            let mut add =
+                |holes: &'a [String], finished: &[f64], at: DVec3, axis: DVec3, sizes: [f64; 2]| {
+                    for ((place, hole), size) in jig.places.iter().cycle().zip(holes).zip(finished)
+                    {
+                        // one place serves all guides of a jig for one part
+                        let matrix = place.to_amp.then(&p.from_bed);
+                        let mut amp_from_stl = [0.0; 12];
+                        for row in 0..3 {
+                            for column in 0..3 {
+                                amp_from_stl[4 * row + column] =
+                                    matrix.rot.col(column)[row] / p.scale;
+                            }
+                            amp_from_stl[4 * row + 3] = matrix.at[row];
                         }
-                        amp_from_stl[4 * row + 3] = matrix.at[row];
+                        guides.push(GuideRow {
+                            file: file.clone(),
+                            part: &place.part,
+                            hole,
+                            at_mm: (to_bed.point(at) * p.scale).to_array(),
+                            axis: to_bed.dir(axis).to_array(),
+                            drill_mm: sizes[0],
+                            bore_mm: sizes[1],
+                            finished_mm: *size,
+                            amp_from_stl,
+                        });
                     }
-                    guides.push(GuideRow {
-                        file: file.clone(),
-                        part: &place.part,
-                        hole,
-                        at_mm: (to_bed.point(at) * p.scale).to_array(),
-                        axis: to_bed.dir(axis).to_array(),
-                        drill_mm: sizes[0],
-                        bore_mm: sizes[1],
-                        finished_mm: *size,
-                        amp_from_stl,
-                    });
-                }
-            };
+                };
             for b in &p.bores {
-                add(&b.holes, &b.finished, b.at.extend(0.0), DVec3::Z, [b.drill, b.d]);
+                add(
+                    &b.holes,
+                    &b.finished,
+                    b.at.extend(0.0),
+                    DVec3::Z,
+                    [b.drill, b.d],
+                );
             }
             for b in &p.cross {
                 let at = DVec3::new(b.x, b.from, b.z);
@@ -224,7 +238,13 @@ const CAUTIONS: [&str; 7] = [
 fn settings(out: &mut String, print: &PrintSpec) {
     let bush = print.bush.map_or_else(
         || "none: the printed bore guides the drill".to_owned(),
-        |b| format!("{} outside, {} inside", units::mm_2(b.outside), units::mm_2(b.inside)),
+        |b| {
+            format!(
+                "{} outside, {} inside",
+                units::mm_2(b.outside),
+                units::mm_2(b.inside)
+            )
+        },
     );
     let _ = writeln!(
         out,

@@ -108,7 +108,11 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
             drill: g.drill,
             d: g.d,
             finished: vec![g.finished],
-            labels: vec![format!("plate-{} {size}", k + 1), format!("{} {size}", k + 1), size],
+            labels: vec![
+                format!("plate-{} {size}", k + 1),
+                format!("{} {size}", k + 1),
+                size,
+            ],
         };
         guide::add(&mut blank, print, &g, bore);
     }
@@ -117,9 +121,12 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
             break;
         }
         let (id, g) = guide_of("panel", k)?;
-        let clash = (blank.cross.iter()).any(|c| (c.x + z).abs() < (c.d + g.d) / 2.0 + print.wall());
+        let clash =
+            (blank.cross.iter()).any(|c| (c.x + z).abs() < (c.d + g.d) / 2.0 + print.wall());
         if clash {
-            blank.notes.push(format!("{id} stands too near its neighbour for a guide of its own: left out"));
+            blank.notes.push(format!(
+                "{id} stands too near its neighbour for a guide of its own: left out"
+            ));
             continue;
         }
         blank.cross.push(CrossBore {

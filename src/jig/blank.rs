@@ -185,9 +185,7 @@ impl Blank {
 
     /// All that goes right through the plate.
     fn through(&self) -> Result<Vec<Region>, OutlineError> {
-        joined(
-            (self.bores.iter().map(|b| bore_loop(b.at, b.d))).chain(self.cuts.iter().cloned()),
-        )
+        joined((self.bores.iter().map(|b| bore_loop(b.at, b.d))).chain(self.cuts.iter().cloned()))
     }
 
     /// The plate's section between the letters and the work.
@@ -264,7 +262,9 @@ impl Blank {
         } else {
             Pose::IDENTITY
         };
-        let turned = Pose::IDENTITY.turned_z(if quarter { 90.0 } else { 0.0 }).then(&over);
+        let turned = Pose::IDENTITY
+            .turned_z(if quarter { 90.0 } else { 0.0 })
+            .then(&over);
         let [l, h] = self.bounds();
         let top = self.top();
         let low = -self.below.iter().map(|b| b.1).fold(0.0, f64::max);
@@ -304,8 +304,11 @@ impl Blank {
         let size = letters.size(text);
         let corner = low + DVec2::new(size.y, 0.0);
         let turned = letters.set(text, DVec2::ZERO);
-        self.marks
-            .extend(turned.iter().map(|r| r.rotated(DVec2::ZERO, 90.0).translated(corner)));
+        self.marks.extend(
+            turned
+                .iter()
+                .map(|r| r.rotated(DVec2::ZERO, 90.0).translated(corner)),
+        );
         self.texts.push(text.to_owned());
         self.keep_off.push([low, low + DVec2::new(size.y, size.x)]);
     }

@@ -24,7 +24,11 @@ const PLAY: f64 = 1.0;
 /// Holes for screws into a batten that joins two cradles, mm.
 const SCREW: f64 = 4.5;
 
-pub(super) fn draft(bench: &Bench<'_>, assembly: &Assembly, unmade: &mut Vec<String>) -> Option<Draft> {
+pub(super) fn draft(
+    bench: &Bench<'_>,
+    assembly: &Assembly,
+    unmade: &mut Vec<String>,
+) -> Option<Draft> {
     let plate = bench.design.plate?;
     let print = bench.print;
     let up = plate.component(0.0, 0.0).dir(DVec3::Z).z;

@@ -97,7 +97,12 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         ..Blank::default()
     };
     let reach = f.feet.iter().fold(DVec2::ZERO, |m, s| m.max(s.1.abs()));
-    let half = (reach + EDGE).max(DVec2::splat(1.6 * print.letter + EDGE));
+    let edge = f
+        .feet
+        .iter()
+        .map(|s| s.2.d / 2.0 + 6.0)
+        .fold(EDGE, f64::max);
+    let half = (reach + edge).max(DVec2::splat(1.6 * print.letter + edge));
     let title = format!("feet {}", shortened(&names));
     let strip = bench.title_size(&title, &f.face);
     let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
@@ -111,7 +116,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         .iter()
         .map(|s| s.1.x.abs() + s.1.y.abs())
         .fold(f64::INFINITY, f64::min)
-        - EDGE;
+        - edge;
     let window = (half.min_element() - 8.0).min(clear).clamp(3.0, 25.0);
     blank.cuts.push(diamond(DVec2::ZERO, window));
     for (way, h) in [
@@ -146,21 +151,18 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     // y of the face's frame points to the plate's far edge
     let side = half.x - 2.6 * print.stroke - 1.0;
     let tips = [half.y, 0.55 * half.y, -0.25 * half.y, 0.1 * half.y];
-    let clear = |tip: &DVec2| f.feet.iter().all(|s| s.1.distance(*tip - DVec2::Y * 4.0) > 9.0);
+    let clear = |tip: &DVec2| {
+        f.feet
+            .iter()
+            .all(|s| s.1.distance(*tip - DVec2::Y * 4.0) > 9.0)
+    };
     let tips = tips.map(|y| DVec2::new(side, y + 4.0));
     if let Some(tip) = tips.into_iter().find(clear) {
         blank.arrow(tip - DVec2::Y * 8.0, tip, print.stroke);
     }
     let places: Vec<String> = kind
         .iter()
-        .map(|k| {
-            format!(
-                "{} at x {:.1}, y {:.1}",
-                k.of,
-                k.middle.x,
-                k.middle.y
-            )
-        })
+        .map(|k| format!("{} at x {:.1}, y {:.1}", k.of, k.middle.x, k.middle.y))
         .collect();
     Draft {
         name: format!("feet-{}", f.of),

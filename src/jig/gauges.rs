@@ -20,7 +20,11 @@ pub(super) fn coupon(bench: &Bench<'_>) -> Draft {
     // as long as the bed allows, in whole tens
     let [w, d] = print.room();
     let length = ((w.max(d) / 10.0).floor() * 10.0).min(100.0);
-    let drill = print.bush.map(|b| b.outside).or(print.pilot).unwrap_or(PILOT);
+    let drill = print
+        .bush
+        .map(|b| b.outside)
+        .or(print.pilot)
+        .unwrap_or(PILOT);
     let high = (print.letter * 2.0 + drill + 12.0).max(24.0);
     let mut blank = Blank {
         thickness: print.thickness,
@@ -30,12 +34,24 @@ pub(super) fn coupon(bench: &Bench<'_>) -> Draft {
         ))],
         ..Blank::default()
     };
-    let pitch = (length - 16.0) / (GROWTHS.len() - 1) as f64;
-    for (k, growth) in GROWTHS.iter().enumerate() {
+    // wide bushes leave room for fewer
+    let edge = drill / 2.0 + 4.0;
+    let room = ((length - 2.0 * edge) / (drill + 4.0)).floor() as usize + 1;
+    let every = if room >= GROWTHS.len() {
+        1
+    } else if room >= 3 {
+        2
+    } else {
+        GROWTHS.len() - 1
+    };
+    let growths: Vec<f64> = GROWTHS.iter().copied().step_by(every).collect();
+    let edge = edge.max(8.0);
+    let pitch = (length - 2.0 * edge) / (growths.len() - 1) as f64;
+    for (k, growth) in growths.iter().enumerate() {
         let word = format!("+{growth:.1}").replace("+0.", "+.");
         let bore = Bore {
             holes: Vec::new(),
-            at: DVec2::new(8.0 + k as f64 * pitch, high - drill / 2.0 - 4.0),
+            at: DVec2::new(edge + k as f64 * pitch, high - drill / 2.0 - 4.0),
             drill,
             d: drill + growth,
             finished: Vec::new(),
@@ -44,7 +60,12 @@ pub(super) fn coupon(bench: &Bench<'_>) -> Draft {
         blank.bores.push(bore);
     }
     let what = print.bush.map_or_else(
-        || format!("Push a {} mm drill, not turning, into each bore.", guide::size(drill)),
+        || {
+            format!(
+                "Push a {} mm drill, not turning, into each bore.",
+                guide::size(drill)
+            )
+        },
         |b| format!("Press a {} mm bush into each bore.", guide::size(b.outside)),
     );
     Draft {
@@ -107,7 +128,8 @@ pub(super) fn slide(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
         plate: vec![Region::solid(outline)],
         ..Blank::default()
     };
-    edge.cuts.push(notch(DVec2::new(grip.x - 2.0, grip.y / 2.0), DVec2::X));
+    edge.cuts
+        .push(notch(DVec2::new(grip.x - 2.0, grip.y / 2.0), DVec2::X));
     let draft = |name: &str, title: String, blank: Blank, steps: Vec<String>| Draft {
         name: name.into(),
         title,
@@ -123,17 +145,21 @@ pub(super) fn slide(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
             format!("groove {}", guide::size((width * 100.0).round() / 100.0)),
             slot,
             vec![
-                format!("The groove's section: {width:.2} mm wide, {depth:.2} mm deep, {LONG:.0} mm long. Slide the sheet you bought into it: it must go by its own weight and not rattle. A printed slot comes out up to 0.2 mm narrow: try it with the calliper first."),
-                "If the sheet binds or rattles, change `cabinet.groove` before you cut wood.".into(),
+                format!(
+                    "The groove's section: {width:.2} mm wide, {depth:.2} mm deep, {LONG:.0} mm long. Slide the sheet you bought into it: it must go by its own weight and not rattle. A printed slot comes out up to 0.2 mm narrow: try it with the calliper first."
+                ),
+                "If the sheet binds or rattles, change `cabinet.groove` before you cut wood."
+                    .into(),
             ],
         ),
         draft(
             "gauge-plate",
             format!("plate {}", guide::size((t * 100.0).round() / 100.0)),
             edge,
-            vec![
-                format!("The plate's edge: {t:.2} mm thick, {:.1} mm wide. Slide it along a groove routed in scrap, then along both grooves before the sides are glued.", tongue.x),
-            ],
+            vec![format!(
+                "The plate's edge: {t:.2} mm thick, {:.1} mm wide. Slide it along a groove routed in scrap, then along both grooves before the sides are glued.",
+                tongue.x
+            )],
         ),
     ]
 }

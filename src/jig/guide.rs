@@ -34,7 +34,11 @@ pub(super) fn of_row(print: &PrintSpec, row: &Row) -> Option<Guide> {
         .find(|s| matches!(s.act, Act::Pilot | Act::Open | Act::Final) && s.d > 0.0)
         .map_or(finished, |s| s.d);
     let first = if first > LARGEST { PILOT } else { first };
-    let wanted = print.bush.map(|b| b.inside).or(print.pilot).unwrap_or(first);
+    let wanted = print
+        .bush
+        .map(|b| b.inside)
+        .or(print.pilot)
+        .unwrap_or(first);
     // a pilot is never larger than its hole
     let drill = wanted.min(finished);
     let bush = print.bush.filter(|b| (b.inside - drill).abs() < 1e-9);

@@ -95,16 +95,8 @@ pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
 
 /// Writes the first of the texts that finds room anywhere on the plate, from the top left downwards; upright, or else turned.
 pub(super) fn title(blank: &mut Blank, letters: &mut Letters, texts: &[String]) {
-    for text in texts {
-        let size = letters.size(text);
-        if let Some(at) = anywhere(blank, size) {
-            blank.write(letters, text, at);
-            return;
-        }
-        if let Some(at) = anywhere(blank, DVec2::new(size.y, size.x)) {
-            blank.write_turned(letters, text, at);
-            return;
-        }
+    if texts.iter().any(|text| anywhere(blank, letters, text)) {
+        return;
     }
     if let Some(full) = texts.first() {
         blank
@@ -113,8 +105,22 @@ pub(super) fn title(blank: &mut Blank, letters: &mut Letters, texts: &[String]) 
     }
 }
 
+/// Writes a text wherever it finds room; whether it did.
+pub(super) fn anywhere(blank: &mut Blank, letters: &mut Letters, text: &str) -> bool {
+    let size = letters.size(text);
+    if let Some(at) = free_box(blank, size) {
+        blank.write(letters, text, at);
+        return true;
+    }
+    if let Some(at) = free_box(blank, DVec2::new(size.y, size.x)) {
+        blank.write_turned(letters, text, at);
+        return true;
+    }
+    false
+}
+
 /// The low corner of a free box of that size.
-fn anywhere(blank: &Blank, size: DVec2) -> Option<DVec2> {
+fn free_box(blank: &Blank, size: DVec2) -> Option<DVec2> {
     const STEP: f64 = 1.5;
     let [low, high] = blank.bounds();
     let room = Room::new(blank);
@@ -126,11 +132,6 @@ fn anywhere(blank: &Blank, size: DVec2) -> Option<DVec2> {
     let (rows, columns) = (rows as usize, columns as usize);
     (0..=rows)
         .flat_map(|i| (0..=columns).map(move |k| (i, k)))
-        .map(|(i, k)| {
-            DVec2::new(
-                low.x + k as f64 * STEP,
-                high.y - size.y - i as f64 * STEP,
-            )
-        })
+        .map(|(i, k)| DVec2::new(low.x + k as f64 * STEP, high.y - size.y - i as f64 * STEP))
         .find(|at| room.free(*at, size))
 }

@@ -220,21 +220,35 @@ mod tests {
                 let size = letters.size(&c.to_string());
                 let mut length = 0.0;
                 for line in strokes.split(' ') {
-                    let d: Vec<f64> = line.chars().filter_map(|d| d.to_digit(10)).map(f64::from).collect();
+                    let d: Vec<f64> = line
+                        .chars()
+                        .filter_map(|d| d.to_digit(10))
+                        .map(f64::from)
+                        .collect();
                     assert_eq!(d.len() % 2, 0, "{c}");
                     for w in d.chunks_exact(2).collect::<Vec<_>>().windows(2) {
                         let way = DVec2::new(w[1][0] - w[0][0], w[1][1] - w[0][1]);
-                        assert!(way.x == 0.0 || way.y == 0.0 || way.x.abs() == way.y.abs(), "{c}: {way}");
+                        assert!(
+                            way.x == 0.0 || way.y == 0.0 || way.x.abs() == way.y.abs(),
+                            "{c}: {way}"
+                        );
                         length += way.length() * letters.unit();
                     }
                 }
                 let area: f64 = regions.iter().map(Region::area).sum();
                 // overlaps at joints only take away
-                assert!(area <= (length + 3.0 * stroke) * stroke && area >= 0.6 * length * stroke, "{c} {area} {length}");
+                assert!(
+                    area <= (length + 3.0 * stroke) * stroke && area >= 0.6 * length * stroke,
+                    "{c} {area} {length}"
+                );
                 for r in &regions {
                     r.check().expect("a sound outline");
                     let [low, high] = r.bounds();
-                    assert!(low.min_element() > -1e-9 && high.x < size.x + 1e-9 && high.y < size.y + 1e-9);
+                    assert!(
+                        low.min_element() > -1e-9
+                            && high.x < size.x + 1e-9
+                            && high.y < size.y + 1e-9
+                    );
                 }
             }
         }

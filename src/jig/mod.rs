@@ -189,6 +189,7 @@ fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Result<Jig, S
     draft.blank.sunk = print.sunk;
     let mut notes = std::mem::take(&mut draft.blank.notes);
     let mut steps = draft.steps;
+    let bounds = draft.blank.bounds();
     let mut play = 0.0;
     let mut whole = None;
     let mut blanks: Vec<(String, String, Blank)> = Vec::new();
@@ -216,6 +217,11 @@ fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Result<Jig, S
             ));
         }
     }
+    // how the joined set is checked, on the first tile that has room
+    let mut check = (blanks.len() > 1).then(|| {
+        let [low, high] = bounds;
+        format!("check\n{:.1} x {:.1}", high.x - low.x, high.y - low.y)
+    });
     let mut pieces = Vec::new();
     for (name, title, mut blank) in blanks {
         let mut letters = Letters::new(print.letter, print.stroke);
@@ -240,6 +246,11 @@ fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Result<Jig, S
         // gauges lie on no face; where the title found room for it, it is there already
         if !face.is_empty() && !blank.texts.iter().any(|t| t.ends_with(face)) {
             label::title(&mut blank, &mut letters, std::slice::from_ref(face));
+        }
+        if let Some(text) = &check
+            && label::anywhere(&mut blank, &mut letters, text)
+        {
+            check = None;
         }
         pieces.push(piece(&name, &title, &blank, print, scale).map_err(&failed)?);
         notes.append(&mut blank.notes);
@@ -266,8 +277,13 @@ fn joining(blank: &Blank, tiles: &tiles::Tiles, print: &PrintSpec) -> String {
     let error = |joints: usize, length: f64| EACH * (1 + joints) as f64 + LENGTH_ERROR * length;
     let worst = error(x, size.x).max(error(y, size.y));
     format!(
-        "Lay the {} tiles with their letters down on glass: seen on the letters the columns A, B, ... run from left to right and the rows 1, 2, ... upwards, so face down they run from right to left. Push them together until the straight edges touch, run thin glue into the play of {} round the keys, and weigh them down until it sets. Then check the set: {:.1} mm over its length and {:.1} mm over its depth. It may be off by up to about {worst:.1} mm at the far end ({EACH} mm for each piece and {:.1} mm a metre of print); a paper template and a centre punch are off by about {PAPER} mm anywhere: {}.",
+        "Lay the {} tiles {} on glass: seen on the letters the columns A, B, ... run from left to right and the rows 1, 2, ... upwards. Push them together until the straight edges touch, run thin glue into the play of {} round the keys, and weigh them down until it sets. Then check the set: {:.1} mm over its length and {:.1} mm over its depth. It may be off by up to about {worst:.1} mm at the far end ({EACH} mm for each piece and {:.1} mm a metre of print); a paper template and a centre punch are off by about {PAPER} mm anywhere: {}.",
         tiles.tiles.len(),
+        if blank.work_side_up() {
+            "with their letters down"
+        } else {
+            "with their letters up"
+        },
         units::mm_2(print.joint_play),
         size.x,
         size.y,
@@ -307,13 +323,16 @@ fn piece(
         )
     })?;
     let body = blank.body().map_err(|e| e.to_string())?;
-    let to_bed = blank.to_bed(quarter);
+    let mut to_bed = blank.to_bed(quarter);
     let drawn = mesh::mesh(
         &body,
         Division::EqualArea {
             chord: EXPORT_CHORD,
         },
     );
+    // notches may take the outermost corners away
+    let low = drawn.transformed(&to_bed).bounds()[0];
+    to_bed.at -= low;
     let mut on_bed = drawn.transformed(&to_bed);
     for p in &mut on_bed.points {
         *p *= scale;

@@ -56,10 +56,10 @@ fn alike(a: &Found, b: &Found) -> bool {
     (a.r - b.r).abs() < SAME
         && (a.thickness - b.thickness).abs() < SAME
         && a.small.len() == b.small.len()
-        && a.small.iter().zip(&b.small).all(|(p, q)| {
-            p.1.distance(q.1) < SAME
-                && p.2 == q.2
-        })
+        && a.small
+            .iter()
+            .zip(&b.small)
+            .all(|(p, q)| p.1.distance(q.1) < SAME && p.2 == q.2)
 }
 
 /// Every owner's large round hole that has small holes of the same owner round it.
@@ -138,8 +138,15 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         thickness: print.thickness,
         ..Blank::default()
     };
-    let edge = 9.0;
-    let reach = f.small.iter().fold(DVec2::splat(f.r * 0.6), |m, s| m.max(s.1.abs()));
+    let edge = f
+        .small
+        .iter()
+        .map(|s| s.2.d / 2.0 + 6.0)
+        .fold(9.0, f64::max);
+    let reach = f
+        .small
+        .iter()
+        .fold(DVec2::splat(f.r * 0.6), |m, s| m.max(s.1.abs()));
     let half = DVec2::new(
         (reach.x + edge).max(f.r + 4.0),
         (reach.y + edge).max(f.r + 4.0).max(3.2 * print.letter),

@@ -105,8 +105,8 @@ fn draft(
     }
     let longest = pitches.iter().map(|p| p.0).fold(0.0, f64::max);
     let y = row[0].at.y.abs();
-    let end = 12.0;
-    let over = (2.4 * print.letter + 4.0).max(12.0);
+    let end = (row[0].guide.d / 2.0 + 6.0).max(12.0);
+    let over = (2.4 * print.letter + 4.0).max(end);
     let corner = |x: f64, y: f64| DVec2::new(x * way.x, y * way.y);
     let mut blank = Blank {
         thickness: print.thickness,
@@ -139,7 +139,10 @@ fn draft(
             at: corner(0.0, y),
             drill: pin.drill,
             d: pin.d,
-            finished: row[..row.len() - 1].iter().map(|o| o.guide.finished).collect(),
+            finished: row[..row.len() - 1]
+                .iter()
+                .map(|o| o.guide.finished)
+                .collect(),
             labels: vec!["pin".into()],
         },
     );
@@ -155,7 +158,11 @@ fn draft(
         let pitch_text = guide::size(*pitch);
         let mut labels = Vec::new();
         if pairs.len() == 1 {
-            labels.push(format!("{}\n{}", row[pairs[0]].id, guide::size(finished[0])));
+            labels.push(format!(
+                "{}\n{}",
+                row[pairs[0]].id,
+                guide::size(finished[0])
+            ));
         } else if one_size {
             labels.push(format!("next {pitch_text}\n{}", guide::size(finished[0])));
         }
@@ -176,10 +183,9 @@ fn draft(
         );
     }
     // the scribed line of the first hole shows over the pin
-    blank.cuts.push(notch(
-        corner(0.0, y + over - 2.5),
-        DVec2::new(0.0, way.y),
-    ));
+    blank
+        .cuts
+        .push(notch(corner(0.0, y + over - 2.5), DVec2::new(0.0, way.y)));
     guide::lengthen(&mut blank, print);
     let tip = corner(longest + end - 3.0, 1.0);
     blank.arrow(tip + corner(0.0, 8.0), tip, print.stroke);

@@ -32,7 +32,11 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
     let view = View::new(bench.design, flat);
     let centre = view.see(cutout.at);
     let mut bolts: Vec<(&FlatHole, DVec2, Guide)> = Vec::new();
-    for h in flat.holes.iter().filter(|h| h.id.starts_with("speaker-bolt-")) {
+    for h in flat
+        .holes
+        .iter()
+        .filter(|h| h.id.starts_with("speaker-bolt-"))
+    {
         let row = guide::row_of(bench, &flat.id, &h.id);
         if let Some(g) = row.and_then(|r| guide::of_row(bench.print, r)) {
             bolts.push((h, view.see(h.at) - centre, g));
@@ -50,7 +54,7 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
         return Vec::new();
     }
     let [w, h] = bench.print.room();
-    let whole = 2.0 * (circle + OUTSIDE) / (1.0 - bench.print.shrink) <= w.min(h);
+    let whole = 2.0 * (circle + outside(&first.2)) / (1.0 - bench.print.shrink) <= w.min(h);
     let down = bench
         .print
         .fence_height
@@ -67,29 +71,30 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
         .take(if whole { 1 } else { bolts.len() })
         .map(|(hole, at, _)| {
             let x = if whole { DVec2::X } else { *at / at.length() };
-            let frame = Pose::from_axes(
-                x.extend(0.0),
-                x.perp().extend(0.0),
-                centre.extend(0.0),
-            );
+            let frame = Pose::from_axes(x.extend(0.0), x.perp().extend(0.0), centre.extend(0.0));
             Place {
-                of: if whole { "speaker".into() } else { hole.id.clone() },
+                of: if whole {
+                    "speaker".into()
+                } else {
+                    hole.id.clone()
+                },
                 part: flat.id.clone(),
                 to_amp: view.to_amp.then(&frame),
             }
         })
         .collect();
     let face = bench.face(flat);
-    guide::with_guides(vec![Draft { places, face, ..draft }], unmade)
+    guide::with_guides(
+        vec![Draft {
+            places,
+            face,
+            ..draft
+        }],
+        unmade,
+    )
 }
 
-fn finish(
-    bench: &Bench<'_>,
-    mut blank: Blank,
-    whole: bool,
-    d: f64,
-    first: &FlatHole,
-) -> Draft {
+fn finish(bench: &Bench<'_>, mut blank: Blank, whole: bool, d: f64, first: &FlatHole) -> Draft {
     guide::lengthen(&mut blank, bench.print);
     let mut steps = vec![
         "Lay the jig on the speaker's frame first: bolt circles are not standardised. If its holes do not show through the guides, measure the speaker, put it into the file and print again.".into(),
@@ -112,6 +117,11 @@ fn finish(
     }
 }
 
+/// Plastic beyond the bolt circle, mm.
+fn outside(guide: &Guide) -> f64 {
+    (guide.d / 2.0 + 8.0).max(OUTSIDE)
+}
+
 fn labels(word: &str, finished: f64) -> Vec<String> {
     let size = guide::size(finished);
     vec![format!("{word}\n{size}"), format!("{word} {size}"), size]
@@ -125,7 +135,7 @@ fn ring(
     down: f64,
 ) -> Draft {
     let print = bench.print;
-    let outer = circle + OUTSIDE;
+    let outer = circle + outside(&bolts[0].2);
     let opening = r - INSIDE;
     let mut blank = Blank {
         thickness: print.thickness,
@@ -173,7 +183,7 @@ fn sector(
         points.extend(arc(DVec2::ZERO, from, half, -half));
         Region::solid(Loop::polygon(&points))
     };
-    let (inner, outer) = (r - INSIDE, circle + OUTSIDE);
+    let (inner, outer) = (r - INSIDE, circle + outside(&bolts[0].2));
     let mut blank = Blank {
         thickness: print.thickness,
         plate: vec![piece(inner, outer)],

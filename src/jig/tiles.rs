@@ -123,8 +123,7 @@ fn set(blank: &Blank, axis: usize, n: usize, most: f64, crossing: &[f64]) -> Opt
             .filter_map(|c| {
                 let clear = clearance(blank, axis, c);
                 let keyed = !keys(blank, axis, c, crossing).is_empty();
-                (clear >= CLEAR && keyed)
-                    .then(|| (c, clear.min(8.0) - 0.05 * (c - ideal).abs()))
+                (clear >= CLEAR && keyed).then(|| (c, clear.min(8.0) - 0.05 * (c - ideal).abs()))
             })
             .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.total_cmp(&a.0)))?;
         out.push(best.0);
@@ -138,7 +137,10 @@ fn clearance(blank: &Blank, axis: usize, c: f64) -> f64 {
         .bores
         .iter()
         .map(|b| (b.at[axis] - c).abs() - b.d / 2.0);
-    let cuts = blank.cuts.iter().chain(blank.marks.iter().map(|m| &m.outer));
+    let cuts = blank
+        .cuts
+        .iter()
+        .chain(blank.marks.iter().map(|m| &m.outer));
     let boxes = cuts.map(|l| {
         let [low, high] = l.bounds();
         (low[axis] - c).max(c - high[axis])
@@ -150,7 +152,10 @@ fn clearance(blank: &Blank, axis: usize, c: f64) -> f64 {
             f64::INFINITY
         }
     });
-    bores.chain(boxes).chain(cross).fold(f64::INFINITY, f64::min)
+    bores
+        .chain(boxes)
+        .chain(cross)
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// Keys along a line: near a quarter and three quarters of every stretch between crossing lines, where nothing is in the way.
@@ -185,10 +190,10 @@ fn keys(blank: &Blank, axis: usize, c: f64, crossing: &[f64]) -> Vec<Key> {
         for share in shares {
             let wanted = stretch[0] + share * length;
             let room = if shares.len() == 2 {
-            length * 0.24
-        } else {
-            length / 2.0
-        };
+                length * 0.24
+            } else {
+                length / 2.0
+            };
             let steps = (room / 1.0).max(0.0) as usize;
             let tries = (0..=steps).flat_map(|i| [i as f64, -(i as f64)]);
             if let Some(key) = tries.map(|d| wanted + d).filter(within).find_map(free) {

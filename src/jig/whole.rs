@@ -74,7 +74,16 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         let Some((row, g)) = row.and_then(|r| Some((r, guide::of_row(print, r)?))) else {
             continue;
         };
-        let size = guide::size(g.finished);
+        // the jig ends where the part ends
+        let edge = (size - place.abs()).min_element() - g.d / 2.0;
+        if edge < print.wall() {
+            blank.notes.push(format!(
+                "{} stands so near the far edge that its guide would break out: left out",
+                h.id
+            ));
+            continue;
+        }
+        let text = guide::size(g.finished);
         let bore = Bore {
             holes: vec![h.id.clone()],
             at: place,
@@ -82,9 +91,9 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
             d: g.d,
             finished: vec![g.finished],
             labels: vec![
-                format!("{}\n{size}", h.id),
-                format!("{}\n{size}", row.tag),
-                format!("{} {size}", row.tag),
+                format!("{}\n{text}", h.id),
+                format!("{}\n{text}", row.tag),
+                format!("{} {text}", row.tag),
                 row.tag.clone(),
             ],
         };
@@ -99,7 +108,9 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
             if clear {
                 blank.cuts.extend(slots);
             } else {
-                blank.notes.push(format!("{}: no room for its scribing ring", h.id));
+                blank
+                    .notes
+                    .push(format!("{}: no room for its scribing ring", h.id));
             }
         }
     }

@@ -15,7 +15,8 @@ const DEMOS: [&str; 3] = [
 ];
 
 fn jigs_of(text: &str) -> (Design, Jigs) {
-    let params = params::parse(text).unwrap_or_else(|e| panic!("{}", e.render("jigs", text, false)));
+    let params =
+        params::parse(text).unwrap_or_else(|e| panic!("{}", e.render("jigs", text, false)));
     let design = design::resolve(&params, &Nudges::new(), &Limits::STANDARD)
         .unwrap_or_else(|e| panic!("{}", e.render("jigs", text, false)));
     let assembly = model::assemble(&design).expect("a design that can be built");
@@ -51,14 +52,24 @@ fn sound(design: &Design, jigs: &Jigs) {
             j.play
         );
         for p in &j.pieces {
-            assert!(p.mesh.check().is_sound(), "{}: {:?}", p.name, p.mesh.check());
+            assert!(
+                p.mesh.check().is_sound(),
+                "{}: {:?}",
+                p.name,
+                p.mesh.check()
+            );
             let [low, high] = p.mesh.bounds();
             let size = high - low;
             assert!(low.length() < 1e-9, "{} at {low}", p.name);
             let fits = (size.x <= w + 1e-9 && size.y <= d + 1e-9)
                 || (size.x <= d + 1e-9 && size.y <= w + 1e-9);
             assert!(fits && size.z <= print.bed[2], "{}: {size}", p.name);
-            assert!(p.check.bridge <= jig::check::WIDEST_BRIDGE, "{}: {}", p.name, p.check.bridge);
+            assert!(
+                p.check.bridge <= jig::check::WIDEST_BRIDGE,
+                "{}: {}",
+                p.name,
+                p.check.bridge
+            );
             assert!(p.check.wall >= 0.8, "{}: {}", p.name, p.check.wall);
             if p.check.letter > 0.0 {
                 assert!(p.check.stroke >= 0.6 && p.check.letter >= 3.0);
@@ -110,7 +121,15 @@ fn the_demos_have_the_small_jigs() {
         let (design, jigs) = jigs_of(text);
         sound(&design, &jigs);
         let has = |start: &str| jigs.jigs.iter().any(|j| j.name.starts_with(start));
-        let mut kinds = vec!["socket-", "feet-", "row-", "angle", "coupon", "gauge-groove", "cradle"];
+        let mut kinds = vec![
+            "socket-",
+            "feet-",
+            "row-",
+            "angle",
+            "coupon",
+            "gauge-groove",
+            "cradle",
+        ];
         if design.speaker.is_some() {
             kinds.push("speaker-bolts");
         }
@@ -124,8 +143,14 @@ fn the_demos_have_the_small_jigs() {
                 // 1.5 diameters of guide, or a bush
                 for b in &p.bores {
                     let long = p.mesh.bounds()[1].z / p.scale;
-                    assert!(long >= 1.5 * b.drill - 1e-9 || j.places.is_empty(), "{}", p.name);
-                    assert!(b.drill <= 4.0 && (b.d - b.drill - 0.2).abs() < 1e-9 || j.places.is_empty());
+                    assert!(
+                        long >= 1.5 * b.drill - 1e-9 || j.places.is_empty(),
+                        "{}",
+                        p.name
+                    );
+                    assert!(
+                        b.drill <= 4.0 && (b.d - b.drill - 0.2).abs() < 1e-9 || j.places.is_empty()
+                    );
                 }
             }
         }
@@ -150,7 +175,11 @@ fn guides_stand_over_their_holes() {
                         };
                         let h = flat.holes.iter().find(|h| h.id == *hole).expect("a hole");
                         let local = flat.pose.inverse().point(on);
-                        assert!((local.truncate() - h.at).length() < 1e-9, "{} {hole}", p.name);
+                        assert!(
+                            (local.truncate() - h.at).length() < 1e-9,
+                            "{} {hole}",
+                            p.name
+                        );
                         // the jig lies on the part, not in it
                         let face = (local.z - flat.thickness).abs().min(local.z.abs());
                         assert!(face < 1e-9, "{} {hole}: {local}", p.name);
@@ -171,12 +200,28 @@ fn thin_plates_raise_bushes_where_they_can() {
     let text = format!("{}\n[print]\nthickness = \"3 mm\"\n", DEMOS[1]);
     let (design, jigs) = jigs_of(&text);
     sound(&design, &jigs);
-    let feet = jigs.jigs.iter().find(|j| j.name == "feet-PT").expect("feet");
+    let feet = jigs
+        .jigs
+        .iter()
+        .find(|j| j.name == "feet-PT")
+        .expect("feet");
     // 1.5 x 3.0 of guide over a plate of 3
-    assert!((feet.pieces[0].check.size[2] - 4.6).abs() < 1e-9, "{:?}", feet.pieces[0].check.size);
-    let socket = jigs.jigs.iter().find(|j| j.name == "socket-V5").expect("socket");
+    assert!(
+        (feet.pieces[0].check.size[2] - 4.6).abs() < 1e-9,
+        "{:?}",
+        feet.pieces[0].check.size
+    );
+    let socket = jigs
+        .jigs
+        .iter()
+        .find(|j| j.name == "socket-V5")
+        .expect("socket");
     // the bung hangs below, so the plate grows: 1.5 x 3.4, and 2.7 of bung
-    assert!((socket.pieces[0].check.size[2] - 7.9).abs() < 1e-9, "{:?}", socket.pieces[0].check.size);
+    assert!(
+        (socket.pieces[0].check.size[2] - 7.9).abs() < 1e-9,
+        "{:?}",
+        socket.pieces[0].check.size
+    );
     assert!(socket.notes.iter().any(|n| n.contains("thick instead")));
 }
 
@@ -185,15 +230,35 @@ fn metal_bushes_and_pilots() {
     let bush = "\n[print]\nbush-outside = \"8 mm\"\nbush-inside = \"3 mm\"\n";
     let (design, jigs) = jigs_of(&format!("{}{bush}", DEMOS[1]));
     sound(&design, &jigs);
-    let feet = jigs.jigs.iter().find(|j| j.name == "feet-PT").expect("feet");
-    assert!(feet.pieces[0].bores.iter().all(|b| (b.d - 8.2).abs() < 1e-9 && b.drill == 3.0));
+    let feet = jigs
+        .jigs
+        .iter()
+        .find(|j| j.name == "feet-PT")
+        .expect("feet");
+    assert!(
+        feet.pieces[0]
+            .bores
+            .iter()
+            .all(|b| (b.d - 8.2).abs() < 1e-9 && b.drill == 3.0)
+    );
     let pilot = "\n[print]\npilot = \"4 mm\"\n";
     let (design, jigs) = jigs_of(&format!("{}{pilot}", DEMOS[1]));
     sound(&design, &jigs);
-    let choke = jigs.jigs.iter().find(|j| j.name == "feet-CH").expect("choke");
+    let choke = jigs
+        .jigs
+        .iter()
+        .find(|j| j.name == "feet-CH")
+        .expect("choke");
     // its holes are 3.4: they keep their own size, and it is said
     assert!(choke.pieces[0].bores.iter().all(|b| b.drill == 3.4));
-    assert!(choke.notes.iter().any(|n| n.contains("larger than CH-screw-1")), "{:?}", choke.notes);
+    assert!(
+        choke
+            .notes
+            .iter()
+            .any(|n| n.contains("larger than CH-screw-1")),
+        "{:?}",
+        choke.notes
+    );
 }
 
 #[test]
@@ -203,9 +268,15 @@ fn what_cannot_be_printed_is_refused_at_its_key() {
         ("label-height = \"2 mm\"", "smaller letters close up"),
         ("label-stroke = \"0.4 mm\"", "a thinner stroke closes up"),
         ("label-height = \"3 mm\"", "close up"),
-        ("pilot = \"12.9 mm\"\nbush-inside = \"3 mm\"\nbush-outside = \"8 mm\"", "a bush that the pilot runs in"),
+        (
+            "pilot = \"12.9 mm\"\nbush-inside = \"3 mm\"\nbush-outside = \"8 mm\"",
+            "a bush that the pilot runs in",
+        ),
         ("bush-inside = \"3 mm\"", "half a bush"),
-        ("bush-inside = \"8 mm\"\nbush-outside = \"3 mm\"", "an outside at least"),
+        (
+            "bush-inside = \"8 mm\"\nbush-outside = \"3 mm\"",
+            "an outside at least",
+        ),
         ("shrink = 8", "-1 to 3 per cent"),
         ("whole = [\"plat\"]", "no flat part is called `plat`"),
         ("hole-growth = \"2 mm\"", "0 to 1 mm"),
@@ -220,20 +291,39 @@ fn what_cannot_be_printed_is_refused_at_its_key() {
 /// A guide that would break into its neighbour is left out, and named.
 #[test]
 fn bushes_that_would_overlap_are_named() {
-    let bush = "\n[print]\nbush-outside = \"24 mm\"\nbush-inside = \"3 mm\"\nwhole = [\"panel-rear\"]\n";
+    let bush =
+        "\n[print]\nbush-outside = \"24 mm\"\nbush-inside = \"3 mm\"\nwhole = [\"panel-rear\"]\n";
     let (design, jigs) = jigs_of(&format!("{}{bush}", DEMOS[1]));
     sound(&design, &jigs);
-    let whole = jigs.jigs.iter().find(|j| j.name == "whole-panel-rear").expect("whole");
-    assert!(whole.notes.iter().any(|n| n.contains("left out") && n.contains("-stop")), "{:?}", whole.notes);
+    let whole = jigs
+        .jigs
+        .iter()
+        .find(|j| j.name == "whole-panel-rear")
+        .expect("whole");
+    assert!(
+        whole
+            .notes
+            .iter()
+            .any(|n| n.contains("left out") && n.contains("-stop")),
+        "{:?}",
+        whole.notes
+    );
 }
 
 /// What a tile's key takes, by hand: the area between the dovetail and the same grown by its play.
 #[test]
 fn the_play_of_a_joint_is_that_of_its_keys() {
-    let text = format!("{}\n[print]\nwhole = [\"panel-rear\"]\njoint-play = \"0.3 mm\"\nthickness = \"6 mm\"\n", DEMOS[1]);
+    let text = format!(
+        "{}\n[print]\nwhole = [\"panel-rear\"]\njoint-play = \"0.3 mm\"\nthickness = \"6 mm\"\n",
+        DEMOS[1]
+    );
     let (design, jigs) = jigs_of(&text);
     sound(&design, &jigs);
-    let whole = jigs.jigs.iter().find(|j| j.name == "whole-panel-rear").expect("whole");
+    let whole = jigs
+        .jigs
+        .iter()
+        .find(|j| j.name == "whole-panel-rear")
+        .expect("whole");
     let area = |p: f64| {
         let slope = 2.0_f64 / 7.0;
         let k = (1.0 + slope * slope).sqrt() * p;
@@ -250,19 +340,38 @@ fn the_play_of_a_joint_is_that_of_its_keys() {
         .pieces
         .iter()
         .map(|p| {
-            let in_use: Vec<DVec3> = p.mesh.points.iter().map(|q| p.from_bed.point(*q / p.scale)).collect();
-            let below: Vec<DVec2> = in_use.iter().filter(|q| q.z < -1e-6).map(|q| q.truncate()).collect();
-            below.iter().fold([DVec2::INFINITY, DVec2::NEG_INFINITY], |[l, h], q| [l.min(*q), h.max(*q)])
+            let in_use: Vec<DVec3> = p
+                .mesh
+                .points
+                .iter()
+                .map(|q| p.from_bed.point(*q / p.scale))
+                .collect();
+            let below: Vec<DVec2> = in_use
+                .iter()
+                .filter(|q| q.z < -1e-6)
+                .map(|q| q.truncate())
+                .collect();
+            below
+                .iter()
+                .fold([DVec2::INFINITY, DVec2::NEG_INFINITY], |[l, h], q| {
+                    [l.min(*q), h.max(*q)]
+                })
         })
         .collect();
     for w in boxes.windows(2) {
-        assert!((w[0][1].x - w[1][0].x).abs() < 1e-9, "the fences of neighbours butt: {w:?}");
+        assert!(
+            (w[0][1].x - w[1][0].x).abs() < 1e-9,
+            "the fences of neighbours butt: {w:?}"
+        );
     }
 }
 
 #[test]
 fn the_same_design_gives_the_same_jigs() {
-    let text = format!("{}\n[print]\nwhole = [\"plate\"]\nbed-width = \"120 mm\"\n", DEMOS[2]);
+    let text = format!(
+        "{}\n[print]\nwhole = [\"plate\"]\nbed-width = \"120 mm\"\n",
+        DEMOS[2]
+    );
     let [a, b] = [jigs_of(&text).1, jigs_of(&text).1];
     assert_eq!(format!("{a:?}"), format!("{b:?}"));
 }

@@ -296,7 +296,10 @@ impl Blank {
     pub fn write(&mut self, letters: &mut Letters, text: &str, low: DVec2) {
         self.marks.extend(letters.set(text, low));
         self.texts.push(text.to_owned());
-        self.keep_off.push([low, low + letters.size(text)]);
+        // two texts in one line stay two words
+        let gap = DVec2::new(letters.gap(), 0.0);
+        self.keep_off
+            .push([low - gap, low + letters.size(text) + gap]);
     }
 
     /// Sinks a text that reads upwards, its box's low corner there.
@@ -310,7 +313,9 @@ impl Blank {
                 .map(|r| r.rotated(DVec2::ZERO, 90.0).translated(corner)),
         );
         self.texts.push(text.to_owned());
-        self.keep_off.push([low, low + DVec2::new(size.y, size.x)]);
+        let gap = DVec2::new(0.0, letters.gap());
+        self.keep_off
+            .push([low - gap, low + DVec2::new(size.y, size.x) + gap]);
     }
 
     /// What the letters and arrows take away, mm3.

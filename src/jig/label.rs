@@ -50,46 +50,78 @@ impl<'b> Room<'b> {
     }
 }
 
-/// Writes beside every bore the fullest of its labels that finds room. Bores without any are named in the notes.
+/// A jig with more guides than this may write each of them differently.
+const ALIKE: usize = 8;
+
+/// Writes beside every bore the fullest of its labels that finds room: all in one manner where that can be. Bores without any are
+/// named in the notes.
 pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
+    let count = blank.bores.len();
+    let manners = blank
+        .bores
+        .iter()
+        .map(|b| b.labels.len())
+        .min()
+        .unwrap_or(0);
+    if count > 1 && count <= ALIKE {
+        for manner in 0..manners {
+            let mut tried = blank.clone();
+            let all = (0..count).all(|k| {
+                let text = tried.bores[k].labels[manner].clone();
+                beside(&mut tried, letters, k, &text)
+            });
+            if all {
+                *blank = tried;
+                return;
+            }
+        }
+    }
     let mut bare = Vec::new();
-    for k in 0..blank.bores.len() {
-        let bore = blank.bores[k].clone();
-        let r = (blank.bushes.iter())
-            .filter(|(at, _)| at.distance(bore.at) < 1e-9)
-            .map(|b| b.1)
-            .fold(bore.d / 2.0, f64::max)
-            + 1.3 * CLEAR;
-        let found = bore.labels.iter().find_map(|text| {
-            let size = letters.size(text);
-            let half = size / 2.0;
-            let ways = [
-                DVec2::new(r, -half.y),
-                DVec2::new(-r - size.x, -half.y),
-                DVec2::new(-half.x, r),
-                DVec2::new(-half.x, -r - size.y),
-                DVec2::new(r, r - size.y),
-                DVec2::new(r, -r),
-                DVec2::new(-r - size.x, r - size.y),
-                DVec2::new(-r - size.x, -r),
-                DVec2::new(-r, r),
-                DVec2::new(r - size.x, r),
-                DVec2::new(-r, -r - size.y),
-                DVec2::new(r - size.x, -r - size.y),
-            ];
-            let room = Room::new(blank);
-            let free = ways.into_iter().find(|w| room.free(bore.at + *w, size))?;
-            Some((text.clone(), bore.at + free))
-        });
-        match found {
-            Some((text, low)) => blank.write(letters, &text, low),
-            None => bare.push(bore.holes.first().cloned().unwrap_or_default()),
+    for k in 0..count {
+        let labels = blank.bores[k].labels.clone();
+        if !labels.iter().any(|text| beside(blank, letters, k, text)) {
+            bare.push(blank.bores[k].holes.first().cloned().unwrap_or_default());
         }
     }
     if !bare.is_empty() {
         blank
             .notes
             .push(format!("no room to write beside {}", bare.join(", ")));
+    }
+}
+
+/// Writes a text beside a bore; whether it found room.
+fn beside(blank: &mut Blank, letters: &mut Letters, k: usize, text: &str) -> bool {
+    let (at, d) = (blank.bores[k].at, blank.bores[k].d);
+    let r = (blank.bushes.iter())
+        .filter(|(centre, _)| centre.distance(at) < 1e-9)
+        .map(|b| b.1)
+        .fold(d / 2.0, f64::max)
+        + 1.3 * CLEAR;
+    let size = letters.size(text);
+    let half = size / 2.0;
+    let ways = [
+        DVec2::new(r, -half.y),
+        DVec2::new(-r - size.x, -half.y),
+        DVec2::new(-half.x, r),
+        DVec2::new(-half.x, -r - size.y),
+        DVec2::new(r, r - size.y),
+        DVec2::new(r, -r),
+        DVec2::new(-r - size.x, r - size.y),
+        DVec2::new(-r - size.x, -r),
+        DVec2::new(-r, r),
+        DVec2::new(r - size.x, r),
+        DVec2::new(-r, -r - size.y),
+        DVec2::new(r - size.x, -r - size.y),
+    ];
+    let room = Room::new(blank);
+    let free = ways.into_iter().find(|w| room.free(at + *w, size));
+    match free {
+        Some(way) => {
+            blank.write(letters, text, at + way);
+            true
+        }
+        None => false,
     }
 }
 

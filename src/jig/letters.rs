@@ -35,7 +35,7 @@ const STROKES: [(char, &str); 45] = [
     ('X', "00014546 06054140"),
     ('Y', "0605234546 2320"),
     ('Z', "064645010040"),
-    ('0', "103041453616050110 1333"),
+    ('0', "102031352616050110"),
     ('1', "152620 1030"),
     ('2', "05163645440040"),
     ('3', "05163645443313 334241301001"),
@@ -81,6 +81,12 @@ impl Letters {
     /// From one letter to the next, mm: the gap is as wide as the stroke.
     fn step(&self) -> f64 {
         4.0 * self.unit() + 2.0 * self.stroke
+    }
+
+    /// What keeps two words in one line apart, beyond the gap of letters, mm.
+    #[must_use]
+    pub fn gap(&self) -> f64 {
+        2.5 * self.stroke
     }
 
     /// Width and height of a text of one or more lines, mm.

@@ -64,6 +64,31 @@ def off_axis(p, q, axis):
     return np.linalg.norm(d - axis * (d @ axis))
 
 
+def fences(folder, jigs, meshes, parts, tally):
+    """A fence touches the part's box from outside, and nothing of the jig reaches into the part."""
+    done = set()
+    for g in jigs["guides"]:
+        if g["file"] in done or not g["file"].startswith(("jig/row-", "jig/whole-")):
+            continue
+        done.add(g["file"])
+        m = np.array(g["amp_from_stl"]).reshape(3, 4)
+        axis = m[:, :3] @ np.array(g["axis"])
+        axis /= np.linalg.norm(axis)
+        part = parts[g["part"]]
+        v = meshes[g["file"]].vertices @ m[:, :3].T + m[:, 3]
+        face = (part.vertices @ axis).max()
+        hanging = v[v @ axis < face - 0.01]
+        if len(hanging) == 0:
+            continue
+        plane = np.abs(axis) < 0.5
+        low, high = part.bounds
+        out = np.maximum(low - hanging, hanging - high)[:, plane].max(axis=1)
+        # plastic on the inside of the edge would keep the jig from lying flat
+        if out.min() < -0.002 or out.min() > 0.002:
+            fault(f"{folder.name} {g['file']}: its fence stands {out.min():.4f} mm from the edge")
+        tally["fences"] += 1
+
+
 def check(folder, bed, growth, tally):
     jigs = json.loads((folder / "jig/jigs.json").read_text())
     by_jig = {}
@@ -164,6 +189,7 @@ def check(folder, bed, growth, tally):
         if not row["finished size mm"].startswith(f"{d:.2f}"):
             fault(f"{name}: finished {d}, schedule {row['finished size mm']}")
     tally["worst"] = max(tally["worst"], worst)
+    fences(folder, jigs, meshes, parts, tally)
     # holes of one part, from the datum corner: distances in the schedule are those of the fitted guides of one piece
     by_piece = {}
     for g in jigs["guides"]:
@@ -193,7 +219,7 @@ def main():
     a = p.parse_args()
     work = pathlib.Path(a.work)
     work.mkdir(parents=True, exist_ok=True)
-    tally = {"pieces": 0, "guides": 0, "tiled": 0, "distances": 0, "worst": 0.0}
+    tally = {"pieces": 0, "guides": 0, "tiled": 0, "distances": 0, "fences": 0, "worst": 0.0}
     cases = [
         ("", (210, 210, 220), 0.2),
         ('\n[print]\nwhole = ["plate", "panel-rear"]\nshrink = 0.4\nhole-growth = "0.3 mm"\nscribe-ring = true\nthickness = "4 mm"\n', (210, 210, 220), 0.3),
@@ -216,9 +242,9 @@ def main():
             check(work / name, bed, growth, tally)
     print(
         f"{tally['pieces']} pieces closed and in the bed, {tally['guides']} guides within {tally['worst']:.4f} mm of their holes, "
-        f"{tally['distances']} distances as scheduled, {tally['tiled']} jigs in tiles"
+        f"{tally['distances']} distances as scheduled, {tally['fences']} fences on their edges, {tally['tiled']} jigs in tiles"
     )
-    if tally["guides"] < 100 or tally["tiled"] < 5:
+    if tally["guides"] < 100 or tally["tiled"] < 5 or tally["fences"] < 10:
         fault(f"too little was checked: {tally}")
     sys.exit(1 if FAULTS else 0)
 

@@ -14,6 +14,7 @@ mod fasten;
 mod flat;
 mod grommet;
 mod hardware;
+mod heat;
 mod iron;
 mod ledger;
 mod on_plate;
@@ -31,6 +32,7 @@ pub use controls::ControlSpec;
 pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
 pub use grommet::GrommetSpec;
+pub use heat::{HeatSpec, VentSpec};
 pub use hardware::{StripSpec, WasherStudSpec};
 pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
@@ -141,6 +143,10 @@ pub struct Design {
     pub bonds: Vec<Bond>,
     /// Wanted air by pair of kind words, as written.
     pub clearances: Vec<([String; 2], f64)>,
+    /// The room, the vents, what gives off heat.
+    pub heat: HeatSpec,
+    /// Most sag of the plate, mm, if the builder set it.
+    pub most_sag: Option<f64>,
     /// Items that can be moved.
     pub movables: Vec<Movable>,
     /// Derived numbers with reasons.
@@ -234,6 +240,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
         &mut ledger,
     );
     clearances(params, &mut design, &mut ledger);
+    heat::build(params, &mut design, &mut ledger);
     check::all(&design, limits, &mut ledger);
 
     if ledger.diags.list.is_empty() {

@@ -49,6 +49,8 @@ table! {
         ear_from: Option<Sp<Length>> where NotNegative,
         /// Where the ears end, from the plate's front edge; the whole depth unless said.
         ear_to: Option<Sp<Length>> where Positive,
+        /// Most sag of the plate under all it carries; 1/300 of the inside width unless said.
+        sag: Option<Sp<Length>> where Positive,
         /// Rectangular bites out of the plate's edges.
         notch: Vec<Notch>,
         /// The panels.

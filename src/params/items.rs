@@ -58,6 +58,10 @@ table! {
         at: Option<Sp<PlatePlace>>,
         /// Turn of the socket's key or gap from the rear, degrees clockwise seen from the component side.
         turn: Option<Sp<Degrees>>,
+        /// Watts its plates give off at idle, all sections; a share of the type's limit unless said.
+        plate_watts: Option<Sp<Number>> where NotNegative,
+        /// Watts its screen gives off at idle.
+        screen_watts: Option<Sp<Number>> where NotNegative,
         /// The builder has measured it.
         measured: Option<Sp<bool>>,
     }
@@ -122,6 +126,8 @@ table! {
         turn: Option<Sp<Degrees>>,
         /// Mass in kg, if not from iron and copper.
         mass: Option<Sp<Number>> where Positive,
+        /// Watts it turns into heat; of a power transformer 15 % of what it takes in unless said.
+        loss: Option<Sp<Number>> where NotNegative,
         /// Number of lead grommets beside it; 0 drop-through, 1 otherwise, unless said.
         grommets: Option<Sp<Count>>,
         /// The builder has measured it.

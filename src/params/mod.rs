@@ -8,6 +8,7 @@
 mod read;
 mod cabinet;
 mod chassis;
+mod heat;
 mod items;
 mod key;
 mod place;
@@ -19,6 +20,7 @@ mod value;
 
 pub use cabinet::*;
 pub use chassis::*;
+pub use heat::*;
 pub use items::*;
 pub use key::{Declared, Direction, Key, Kind, Limit, Measure, PlaceKey, Word};
 pub use place::*;
@@ -54,6 +56,8 @@ table! {
         row: Vec<Row>,
         /// The wanted air between kinds of parts.
         clearance: Vec<Clearance>,
+        /// The room's air, and slots and holes that let warm air out.
+        heat: Option<Heat>,
         /// What the builder owns to make holes with.
         tools: Option<Tools>,
     }

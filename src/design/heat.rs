@@ -56,14 +56,9 @@ pub(super) fn build(params: &Params, design: &mut Design, ledger: &mut Ledger) {
         .and_then(|h| h.rise.as_ref())
         .map_or(20.0, |r| r.value.0);
     for v in table.map_or(&[][..], |h| h.vent.as_slice()) {
-        let length = |o: &Option<crate::params::Sp<crate::params::Length>>| {
-            o.as_ref().map(|l| l.value.0)
-        };
-        let (one, high, narrow) = match (
-            length(&v.diameter),
-            length(&v.width),
-            length(&v.height),
-        ) {
+        let length =
+            |o: &Option<crate::params::Sp<crate::params::Length>>| o.as_ref().map(|l| l.value.0);
+        let (one, high, narrow) = match (length(&v.diameter), length(&v.width), length(&v.height)) {
             (Some(d), None, None) => (PI * d * d / 4.0, d, d),
             (None, Some(w), Some(h)) => (w * h, h, w.min(h)),
             _ => {

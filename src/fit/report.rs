@@ -74,6 +74,17 @@ pub struct SolidRow {
     pub triangles: usize,
 }
 
+/// The mass of several solids together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MassRow {
+    /// `amp`: all of it; `chassis`: what slides out.
+    pub of: String,
+    /// Mass.
+    pub mass_kg: f64,
+    /// Its centre, amp frame.
+    pub centre_mm: [f64; 3],
+}
+
 /// A measured pair that is not joined.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PairRow {
@@ -130,6 +141,8 @@ pub struct Report {
     pub verdict: Verdict,
     /// How many parts rest on figures nobody measured.
     pub unmeasured: usize,
+    /// The whole amp, and what moves with the chassis.
+    pub masses: Vec<MassRow>,
     /// Every solid, in assembly order.
     pub solids: Vec<SolidRow>,
     /// Every pair closer than 40 mm or under a rule, not joined; tightest first.

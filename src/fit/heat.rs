@@ -1,9 +1,10 @@
 //! Heat: what the tubes give off, whether the air carries it away, and what stands too near hot glass.
 
+use super::heat_near::{self, Hot};
 use super::measure_all::Measured;
 use super::page::Doc;
 use super::report::{Finding, Severity};
-use crate::assembly::{Assembly, Group, Kind, Part};
+use crate::assembly::{Assembly, Kind};
 use crate::catalogue;
 use crate::design::{Design, TubeSpec};
 use crate::params::{TransformerRole, TubeRole};
@@ -41,10 +42,6 @@ certificate: the standards decide, and a thermometer.",
 const FINGER: f64 = 12.0;
 
 const GLASS: f64 = 0.94;
-const WOODEN: f64 = 0.90;
-
-/// Height over which a warm patch of wood sheds its heat, m.
-const PATCH: f64 = 0.1;
 
 const SOURCE: &str = "stack effect (ASHRAE, as copied); idle watts by rule, from memory unless given; 20 K: our own figure";
 
@@ -173,7 +170,7 @@ fn walls(design: &Design) -> f64 {
     area / (0.25 + c.board / 1e3 / 0.13)
 }
 
-fn finding(id: &str, severity: Severity, about: Vec<String>, at: DVec3) -> Finding {
+pub(super) fn finding(id: &str, severity: Severity, about: Vec<String>, at: DVec3) -> Finding {
     Finding {
         id: id.into(),
         severity,
@@ -217,8 +214,8 @@ pub(super) fn of_design(
             })
         })
         .collect();
-    near(assembly, measured, &hot, room, &mut out);
-    out.extend(touch(&hot));
+    heat_near::near(assembly, measured, &hot, room, &mut out);
+    out.extend(heat_near::touch(&hot));
     out
 }
 
@@ -290,7 +287,7 @@ fn vents(design: &Design, out: &mut Vec<Finding>) {
     f.unit = "mm".into();
     (f.measured, f.wanted) = (v.narrow, FINGER);
     f.text = format!(
-        "a vent {} above the floor is {} wide both ways: a finger passes {}",
+        "a vent {} above the floor is {} across at its narrowest: a finger passes {}",
         units::show(v.z[0]),
         units::show(v.narrow),
         units::show(FINGER)
@@ -298,122 +295,4 @@ fn vents(design: &Design, out: &mut Vec<Finding>) {
     f.hint = "more and narrower slots, or a grille behind it".into();
     f.source = "test finger of IEC 61032, from memory; the standard decides".into();
     out.push(f);
-}
-
-/// A hot tube.
-struct Hot<'d> {
-    tube: &'d TubeSpec,
-    bulb: Bulb,
-    celsius: f64,
-}
-
-impl Hot<'_> {
-    /// Distance of a place from the bulb's axis, m, at least its radius; further off beyond its ends.
-    fn axis_to(&self, p: DVec3) -> f64 {
-        let up = self.tube.pose.dir(DVec3::Z);
-        let foot = self.tube.pose.point(DVec3::Z * self.tube.socket_top);
-        let along = (p - foot).dot(up).clamp(0.0, self.tube.seated);
-        (p.distance(foot + up * along) / 1e3).max(self.bulb.diameter / 2.0 + 1e-4)
-    }
-}
-
-/// What a kind may get to, C.
-fn bears(kind: Kind) -> Option<(f64, &'static str)> {
-    match kind {
-        Kind::Board | Kind::Baffle | Kind::Cleat | Kind::BackBoard => {
-            Some((60.0, "60 C for wood: common practice"))
-        }
-        Kind::Covering => Some((60.0, "60 C for covering, as wood: common practice")),
-        Kind::Can => Some((
-            70.0,
-            "70 C for a can of the 85 C kind: our own figure; 10 K cooler doubles its life (from memory)",
-        )),
-        Kind::Magnet => Some((80.0, "80 C for a magnet: our own figure")),
-        _ => None,
-    }
-}
-
-/// What stands near hot glass: one finding for each part, at its worst.
-fn near(
-    assembly: &Assembly,
-    measured: &[Measured],
-    hot: &[Hot<'_>],
-    room: f64,
-    out: &mut Vec<Finding>,
-) {
-    let is_hot = |p: &Part| matches!(p.kind, Kind::PowerTube | Kind::Rectifier);
-    let mut worst: BTreeMap<&str, (f64, f64, &Part, &Part, DVec3)> = BTreeMap::new();
-    for m in measured {
-        let [a, b] = [m.a, m.b].map(|i| &assembly.parts[i]);
-        let (tube, other, at) = if is_hot(a) {
-            (a, b, m.is.at[1])
-        } else if is_hot(b) {
-            (b, a, m.is.at[0])
-        } else {
-            continue;
-        };
-        let Some((limit, _)) = bears(other.kind) else {
-            continue;
-        };
-        // the plate is a screen
-        if other.group == Group::Below || m.is.overlap > 0.0 {
-            continue;
-        }
-        let heat = |t: f64| {
-            (hot.iter())
-                .map(|h| h.bulb.heats(h.celsius, t, h.axis_to(at)))
-                .sum::<f64>()
-        };
-        let celsius = air::warmed(heat, WOODEN, room, PATCH);
-        let over = celsius - limit;
-        let row = (over, celsius, tube, other, at);
-        let e = worst.entry(other.id.as_str()).or_insert(row);
-        if over > e.0 {
-            *e = row;
-        }
-    }
-    for (over, celsius, tube, other, at) in worst.into_values() {
-        let Some((limit, source)) = bears(other.kind).filter(|_| over > 0.0) else {
-            continue;
-        };
-        let mut f = finding(
-            "heat-near",
-            Severity::Warning,
-            vec![tube.owner.clone(), other.id.clone()],
-            at,
-        );
-        (f.measured, f.wanted) = (celsius, limit);
-        f.text = format!(
-            "{} gets about {celsius:.0} C beside {} at idle, {limit:.0} C at most wanted",
-            other.id, tube.owner
-        );
-        f.hint = "more distance, or a bright metal sheet between them, clear of both".into();
-        f.source = format!("{source}; radiation and still air, estimated");
-        out.push(f);
-    }
-}
-
-fn touch(hot: &[Hot<'_>]) -> Option<Finding> {
-    let h = (hot.iter()).max_by(|a, b| a.celsius.total_cmp(&b.celsius))?;
-    let mut f = finding(
-        "touch",
-        Severity::Note,
-        vec![h.tube.id.clone()],
-        h.tube.pose.at,
-    );
-    // glass touched for one to ten seconds
-    (f.measured, f.wanted) = (h.celsius, 71.0);
-    f.text = format!(
-        "the glass of {} is about {:.0} C at idle: it burns at a touch, and is hot for minutes after",
-        h.tube.id, h.celsius
-    );
-    if let Some(limit) = catalogue::tube(&h.tube.type_id).and_then(|r| r.bulb_c) {
-        f.text.push_str(&format!(
-            "; its maker allows {limit:.0} C at the hottest spot"
-        ));
-    }
-    f.hint = "let it cool before a hand goes in; where hands or children reach it, a guard or a back board".into();
-    f.source = "mean of the glass, estimated; IEC 62368-1 Table 38 allows touched glass 71 C (from memory); the standard decides"
-        .into();
-    Some(f)
 }

@@ -1,5 +1,6 @@
 //! Hum: which coils and stages stand badly to the iron that hums, and which turn would be better.
 
+use super::hum_near;
 use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::{Assembly, Kind};
@@ -42,15 +43,12 @@ const PASSED: f64 = 0.25;
 const WORTH: f64 = 3.0;
 
 const PRACTICE: &str = "common practice; dipole field, computed: a ranking, not a level";
-const NEAR: &str =
-    "common practice is as far as the plate allows; the figure is our own, no published source";
-const CUSTOM: &str = "common practice";
 
 /// A coil.
 #[derive(Clone, Copy)]
-struct Coil<'d> {
-    iron: &'d IronSpec,
-    at: DVec3,
+pub(super) struct Coil<'d> {
+    pub iron: &'d IronSpec,
+    pub at: DVec3,
     axis: DVec3,
     /// Strength as a source, by the volume of its core over the power transformer's.
     weight: f64,
@@ -110,11 +108,11 @@ fn named(c: &ControlSpec, words: &[&str]) -> bool {
     begins(&c.id) || c.legend.as_deref().is_some_and(begins)
 }
 
-fn inputs(design: &Design) -> impl Iterator<Item = &ControlSpec> {
+pub(super) fn inputs(design: &Design) -> impl Iterator<Item = &ControlSpec> {
     (design.controls.iter()).filter(|c| c.kind == ControlKind::Jack && named(c, &["in"]))
 }
 
-fn mains(design: &Design) -> impl Iterator<Item = &ControlSpec> {
+pub(super) fn mains(design: &Design) -> impl Iterator<Item = &ControlSpec> {
     design.controls.iter().filter(|c| match c.kind {
         ControlKind::Inlet | ControlKind::StrainRelief | ControlKind::FuseHolder => true,
         ControlKind::Toggle | ControlKind::Rotary => {
@@ -125,7 +123,7 @@ fn mains(design: &Design) -> impl Iterator<Item = &ControlSpec> {
 }
 
 /// Half the height of the glass over the plate.
-fn glass(t: &TubeSpec) -> DVec3 {
+pub(super) fn glass(t: &TubeSpec) -> DVec3 {
     t.pose.point(DVec3::Z * (t.socket_top + t.seated / 2.0))
 }
 
@@ -173,7 +171,7 @@ fn turned(design: &Design, iron: &IronSpec) -> Option<(f64, impl Fn(f64) -> DVec
     Some((now, axis))
 }
 
-fn note(id: &str, about: Vec<String>, at: DVec3) -> Finding {
+pub(super) fn note(id: &str, about: Vec<String>, at: DVec3) -> Finding {
     Finding {
         id: id.into(),
         severity: Severity::Note,
@@ -244,8 +242,8 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
             }
         }
     }
-    near(design, &coils, first, &mut out);
-    customs(design, &coils, first, &mut out);
+    hum_near::near(design, &coils, first, &mut out);
+    hum_near::customs(design, &coils, first, &mut out);
     out
 }
 
@@ -255,6 +253,17 @@ fn best(design: &Design, sources: &[Coil<'_>], coil: &Coil<'_>) -> Option<(f64, 
     let at = |turn: f64| total(sources, coil.at, Some(axis_at(turn)), &coil.iron.id);
     let (turn, least) = dipole::best_turn(at);
     Some((now, turn, dipole::decibels(at(now) / least)))
+}
+
+/// Which source is the worst for a victim, where there are several.
+fn mostly(sources: &[Coil<'_>], v: &Victim<'_>) -> String {
+    let worst = (sources.iter().filter(|s| s.iron.id != v.id))
+        .map(|s| (got(s, v.at, v.coil.map(|c| c.axis))[0], s))
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    match worst {
+        Some((_, s)) if sources.len() > 1 => format!(" (most of {})", s.iron.id),
+        _ => String::new(),
+    }
 }
 
 fn ranking(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> Finding {
@@ -268,7 +277,7 @@ fn ranking(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> Fin
     rows.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.id.cmp(b.1.id)));
     let list: Vec<String> = rows
         .iter()
-        .map(|(db, v)| format!("{} {db:.0} dB", v.id))
+        .map(|(db, v)| format!("{} {db:.0} dB{}", v.id, mostly(sources, v)))
         .collect();
     let (worst, victim) = &rows[0];
     let mut f = note("hum", vec![victim.id.to_owned()], victim.at);
@@ -345,170 +354,4 @@ fn axes(design: &Design, sources: &[Coil<'_>], coil: &Coil<'_>) -> Option<Findin
         _ => format!("no turn of {a} helps by much: mount it in another way, or move it; {far}"),
     };
     Some(f)
-}
-
-/// Near the wrong things.
-fn near(design: &Design, coils: &[Coil<'_>], first: Option<&TubeSpec>, out: &mut Vec<Finding>) {
-    let input = inputs(design).next();
-    let mut bad: Vec<(&str, DVec3, f64)> = (coils.iter())
-        .filter(|c| c.iron.role == TransformerRole::Power)
-        .map(|c| (c.iron.id.as_str(), c.at, 100.0))
-        .collect();
-    bad.extend(mains(design).map(|c| (c.id.as_str(), c.pose.at, 100.0)));
-    let rectifiers = (design.tubes.iter())
-        .filter(|t| t.role == TubeRole::Rectifier)
-        .map(|t| (t.id.as_str(), glass(t), 50.0));
-    let mut tell = |who: &str, victim: &str, at: DVec3, is: f64, wanted: f64, other: &str| {
-        if is >= wanted {
-            return;
-        }
-        let mut f = note("hum-near", vec![victim.to_owned(), other.to_owned()], at);
-        f.severity = Severity::Warning;
-        f.unit = "mm".into();
-        f.measured = is;
-        f.wanted = wanted;
-        f.text = format!(
-            "{who} is {} from {other}, middle to middle, {} wanted",
-            units::show(is),
-            units::show(wanted)
-        );
-        f.hint = format!("move {victim} to the end of the plate that is far from the supply");
-        f.source = NEAR.into();
-        out.push(f);
-    };
-    let mut told = false;
-    for (id, at, wanted) in bad.iter().copied().chain(rectifiers) {
-        if let Some(t) = first {
-            let is = glass(t).distance(at);
-            told |= is < wanted;
-            tell(
-                &format!("{}, the first stage,", t.id),
-                &t.id,
-                glass(t),
-                is,
-                wanted,
-                id,
-            );
-        }
-    }
-    for (id, at, wanted) in &bad {
-        if let Some(c) = input {
-            let is = c.pose.at.distance(*at);
-            told |= is < *wanted;
-            tell(
-                &format!("{}, the input,", c.id),
-                &c.id,
-                c.pose.at,
-                is,
-                *wanted,
-                id,
-            );
-        }
-    }
-    // the wire between them, if its ends are well away
-    if let (Some(c), Some(t), false) = (input, first, told) {
-        let (a, b) = (c.pose.at, t.pose.at);
-        for (id, at, _) in &bad {
-            let along = ((*at - a).dot(b - a) / (b - a).length_squared().max(1e-9)).clamp(0.0, 1.0);
-            let nearest = a.lerp(b, along);
-            tell(
-                &format!("the straight way from {} to {}", c.id, t.id),
-                &c.id,
-                nearest,
-                nearest.distance(*at),
-                60.0,
-                id,
-            );
-        }
-    }
-}
-
-/// Further than this counts as further, mm.
-const CLEARLY: f64 = 20.0;
-
-fn customs(design: &Design, coils: &[Coil<'_>], first: Option<&TubeSpec>, out: &mut Vec<Finding>) {
-    let power = coils.iter().find(|c| c.iron.role == TransformerRole::Power);
-    let mut tell =
-        |about: [&str; 2], at: DVec3, [is, wanted]: [f64; 2], text: String, hint: String| {
-            let mut f = note("hum-custom", about.map(str::to_owned).to_vec(), at);
-            f.severity = Severity::Warning;
-            f.unit = "mm".into();
-            (f.measured, f.wanted) = (is, wanted);
-            (f.text, f.hint) = (text, hint);
-            f.source = CUSTOM.into();
-            out.push(f);
-        };
-    let Some(first) = first else {
-        return;
-    };
-    let stage = glass(first);
-    if let Some(pt) = power {
-        for t in design
-            .tubes
-            .iter()
-            .filter(|t| t.role == TubeRole::Rectifier)
-        {
-            let [to_iron, to_stage] = [pt.at, stage].map(|p| glass(t).distance(p));
-            if to_iron > to_stage {
-                tell(
-                    [&t.id, &pt.iron.id],
-                    glass(t),
-                    [to_iron, to_stage],
-                    format!(
-                        "the rectifier {} is {} from {} and {} from the first stage {}",
-                        t.id,
-                        units::show(to_iron),
-                        pt.iron.id,
-                        units::show(to_stage),
-                        first.id
-                    ),
-                    format!("move {} beside {}", t.id, pt.iron.id),
-                );
-            }
-        }
-        let is = stage.distance(pt.at);
-        let other = (design.tubes.iter())
-            .filter(|t| t.role == TubeRole::Preamp && t.id != first.id)
-            .map(|t| (glass(t).distance(pt.at), t))
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((far, t)) = other.filter(|o| o.0 > is + CLEARLY) {
-            tell(
-                [&first.id, &t.id],
-                stage,
-                [is, far],
-                format!(
-                    "{}, the first stage by its number, is {} from {}; {} stands further off, {}",
-                    first.id,
-                    units::show(is),
-                    pt.iron.id,
-                    t.id,
-                    units::show(far)
-                ),
-                format!("change places of {} and {}", first.id, t.id),
-            );
-        }
-    }
-    for c in (coils.iter()).filter(|c| c.iron.role == TransformerRole::Output) {
-        let tube = (design.tubes.iter())
-            .filter(|t| t.role == TubeRole::Power)
-            .map(|t| (glass(t).distance(c.at), t))
-            .min_by(|a, b| a.0.total_cmp(&b.0));
-        let to_stage = stage.distance(c.at);
-        if let Some((near, t)) = tube.filter(|t| t.0 > to_stage) {
-            tell(
-                [&c.iron.id, &t.id],
-                c.at,
-                [near, to_stage],
-                format!(
-                    "{} is {} from its nearest tube {} and {} from the first stage {}",
-                    c.iron.id,
-                    units::show(near),
-                    t.id,
-                    units::show(to_stage),
-                    first.id
-                ),
-                format!("move {} to the power tubes", c.iron.id),
-            );
-        }
-    }
 }

@@ -6,7 +6,9 @@ mod cure;
 mod findings;
 mod finger;
 mod heat;
+mod heat_near;
 mod hum;
+mod hum_near;
 mod in_use;
 mod laden;
 mod measure_all;
@@ -21,6 +23,8 @@ mod report;
 mod safety;
 mod sag;
 mod slide;
+#[cfg(test)]
+mod tests_physics;
 mod weight;
 mod wood;
 

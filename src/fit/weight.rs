@@ -101,14 +101,13 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
         } else {
             Severity::Note
         },
-        &[],
+        &[if chassis.kg > 0.0 { "plate" } else { "bottom" }],
         all.centre,
         (all.kg, LIFT, "kg"),
     );
     weight.text = format!("{} in all", kg(all.kg));
     if chassis.kg > 0.0 {
         let [left, right] = body::shares(chassis.centre.x, 0.0, cabinet.width);
-        weight.about.push("plate".into());
         weight.text.push_str(&format!(
             ", {} of it chassis; the left groove carries {:.1} kg, the right {:.1} kg",
             kg(chassis.kg),
@@ -156,7 +155,7 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
         let mut f = finding(
             "tipping",
             Severity::Warning,
-            &[],
+            &["bottom"],
             all.centre,
             (least, TILT, "degrees"),
         );
@@ -205,7 +204,7 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
         let mut f = finding(
             "balance",
             Severity::Note,
-            &[],
+            &["bottom"],
             all.centre,
             (least, TILT, "degrees"),
         );

@@ -282,3 +282,42 @@ fn thicker_stiffer_and_lighter_sag_less() {
         None
     );
 }
+
+mod any {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+            #![proptest_config(ProptestConfig::with_cases(64))]
+
+            /// Of any plate under any load: no sag without bound, more stiffness less work, more holes more work.
+            #[test]
+            fn work_falls_with_stiffness_and_rises_with_holes(
+                depth in 15.0..300.0f64,
+                at in (0.05..0.95f64, 0.05..0.95f64),
+                size in 0.5..10.0f64,
+                thickness in 0.5..5.0f64,
+                beam in 0.0..1e9f64,
+                hole in (0.1..0.9f64, 0.1..0.9f64, 0.01..0.2f64),
+            ) {
+                let p = Plate { thickness, ..plate(depth, 0.33) };
+                let (x, y) = (at.0 * p.span, at.1 * depth);
+                let loads = [Load {
+                    x: [(x - size).max(0.0), (x + size).min(p.span)],
+                    y: [(y - size).max(0.0), (y + size).min(depth)],
+                    force: 1.0,
+                }];
+                let work = |p: Plate, beam: f64, holes: &[Hole]| {
+                    let edge = [Beam { at: depth, stiffness: beam }];
+                    bend(p, &edge, &loads, holes, Terms::FEW).expect("a plate").work(&loads)
+                };
+                let base = work(p, beam, &[]);
+                prop_assert!(base > 0.0 && base.is_finite());
+                prop_assert!(work(p, 2.0 * beam + 1e4, &[]) <= base);
+    let thicker = Plate { thickness: 1.1 * thickness, ..p };
+                prop_assert!(work(thicker, beam, &[]) < base);
+                let h = [Hole { at: [hole.0 * p.span, hole.1 * depth], radius: hole.2 * depth.min(p.span) }];
+                prop_assert!(work(p, beam, &h) >= base);
+            }
+        }
+}

@@ -6,7 +6,7 @@ use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::{Assembly, Kind};
 use crate::catalogue;
-use crate::design::{Design, TubeSpec};
+use crate::design::{Design, IronSpec, TubeSpec};
 use crate::params::{TransformerRole, TubeRole};
 use crate::physics::air::{self, Bulb, Opening};
 use crate::units;
@@ -25,7 +25,7 @@ much warmer it gets at idle, 20 K or less wanted, and the area of opening there 
 the plate's height if air can get under the plate. A vent wider than 12 mm both ways admits a finger (`heat-vent`). `heat-near` estimates how hot wood, \
 covering, capacitors and magnet get within 40 mm of power tubes and rectifiers at idle: radiation of the glass, at the mean temperature at which it sheds its watts, and conduction \
 of still air; 60 C for wood and covering, 70 C for capacitors (of the 85 C kind), 80 C for a magnet. The plume over a tube \
-is not in it. `touch` tells how hot the glass is.",
+is not in it. `touch` tells how hot the glass is, and the power transformer, its loss spread over its faces.",
     why: "Heat dries wood, softens covering and shortens the life of capacitors, by half for every 10 K.",
     example: "`side-left gets about 74 C beside V4, 60 C at most wanted`",
     change: "`plate-watts` and `screen-watts` of a tube and `loss` of a transformer as measured; `[heat]` with `ambient`, `rise` and `[[heat.vent]]`; more distance, a metal \
@@ -42,6 +42,9 @@ certificate: the standards decide, and a thermometer.",
 const FINGER: f64 = 12.0;
 
 const GLASS: f64 = 0.94;
+
+/// Emissivity of painted iron.
+const PAINT: f64 = 0.92;
 
 const SOURCE: &str = "stack effect (ASHRAE, as copied); idle watts by rule, from memory unless given; 20 K: our own figure";
 
@@ -111,6 +114,22 @@ fn transformer_loss(design: &Design, tubes: f64) -> f64 {
         return given;
     }
     given + tubes * 0.15 / 0.85 * open as f64 / powers.len() as f64
+}
+
+/// How hot a power transformer gets outside, C: its loss over the faces of its box, painted.
+fn outside_of(design: &Design, iron: &IronSpec, watts: &BTreeMap<&str, Watts>, room: f64) -> f64 {
+    let tubes: f64 = watts.values().map(|w| w.idle).sum();
+    let loss = (design.heat.losses.get(&iron.id).copied())
+        .unwrap_or_else(|| transformer_loss(design, tubes));
+    let [l, h, s] = [iron.length, iron.height, iron.stack + 2.0 * iron.bell].map(|mm| mm / 1e3);
+    let area = 2.0 * (l * h + l * s + h * s);
+    air::warmed(|_| loss / area / PAINT, PAINT, room, h)
+}
+
+/// Watts drawn from the mains at idle: heaters, plates, screens and the loss of the transformer.
+pub(super) fn drawn(design: &Design) -> f64 {
+    let tubes: f64 = watts(design).values().map(|w| w.idle).sum();
+    tubes + transformer_loss(design, tubes)
 }
 
 /// Openings of the space the tubes stand in, m: the open parts of the rear, and the vents.
@@ -215,7 +234,10 @@ pub(super) fn of_design(
         })
         .collect();
     heat_near::near(assembly, measured, &hot, room, &mut out);
-    out.extend(heat_near::touch(&hot));
+    let iron = (design.irons.iter())
+        .find(|i| i.role == TransformerRole::Power)
+        .map(|i| (i.id.as_str(), outside_of(design, i, &watts, room)));
+    out.extend(heat_near::touch(&hot, iron));
     out
 }
 

@@ -13,6 +13,9 @@ use std::collections::BTreeMap;
 /// Emissivity of wood, covering and a can's sleeve.
 const WOODEN: f64 = 0.90;
 
+/// A bulb further off than this adds nothing worth counting, m.
+const FAR: f64 = 0.25;
+
 /// Height over which a warm patch of wood sheds its heat, m.
 const PATCH: f64 = 0.1;
 
@@ -76,9 +79,13 @@ pub(super) fn near(
         if other.group == Group::Below || m.is.overlap > 0.0 {
             continue;
         }
+        let bulbs: Vec<(&Hot<'_>, f64)> = (hot.iter())
+            .map(|h| (h, h.axis_to(at)))
+            .filter(|(_, axis)| *axis < FAR)
+            .collect();
         let heat = |t: f64| {
-            (hot.iter())
-                .map(|h| h.bulb.heats(h.celsius, t, h.axis_to(at)))
+            (bulbs.iter())
+                .map(|(h, axis)| h.bulb.heats(h.celsius, t, *axis))
                 .sum::<f64>()
         };
         let celsius = air::warmed(heat, WOODEN, room, PATCH);
@@ -110,7 +117,8 @@ pub(super) fn near(
     }
 }
 
-pub(super) fn touch(hot: &[Hot<'_>]) -> Option<Finding> {
+/// The glass, and the power transformer `(id, C)`.
+pub(super) fn touch(hot: &[Hot<'_>], iron: Option<(&str, f64)>) -> Option<Finding> {
     let h = (hot.iter()).max_by(|a, b| a.celsius.total_cmp(&b.celsius))?;
     let mut f = finding(
         "touch",
@@ -129,8 +137,12 @@ pub(super) fn touch(hot: &[Hot<'_>]) -> Option<Finding> {
             "; its maker allows {limit:.0} C at the hottest spot"
         ));
     }
+    if let Some((id, celsius)) = iron {
+        f.text
+            .push_str(&format!("; {id} gets about {celsius:.0} C outside"));
+    }
     f.hint = "let it cool before a hand goes in; where hands or children reach it, a guard or a back board".into();
-    f.source = "mean of the glass, estimated; IEC 62368-1 Table 38 allows touched glass 71 C (from memory); the standard decides"
+    f.source = "means, estimated; IEC 62368-1 Table 38 allows glass 71 C and metal 60 C where touched up to 10 s (from memory); the standard decides"
         .into();
     Some(f)
 }

@@ -19,7 +19,8 @@ along the laminations' middle leg otherwise. Power transformer and chokes are so
 reverb transformers are victims by the coupling of the two axes, the first stage's tube, the input jack and a reverb tank by the strength of the field. \
 `hum` ranks the victims in decibels, 0 dB being two coils end to end 100 mm apart: it is a ranking of places and turns, not a level. For a \
 transformer that is a victim it tries every whole degree of turn on the plate and tells the best and what it gains; a null \
-is taken for 30 dB and no more. `hum-axes` warns where power transformer and victim couple with more than a quarter of the worst two axes can at that \
+is taken for 30 dB and no more. The mains wires, from part to part to the power transformer as if laid apart, are a loop of known area and current \
+(at 115 V): its field at the nearer of first stage and input is told in nanotesla. `hum-axes` warns where power transformer and victim couple with more than a quarter of the worst two axes can at that \
 distance. `hum-near` warns where first stage, input jack or the straight line between them is near power transformer, rectifier or mains parts. \
 `hum-custom` warns where a layout breaks the trade's customs: rectifier by the power transformer, output transformer by its tubes, \
 no other small tube further from the power transformer than the first stage. The first stage is the small tube with the lowest number; the \
@@ -289,6 +290,7 @@ fn ranking(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> Fin
         from.join(" and "),
         list.join(", ")
     );
+    f.text.push_str(&loop_words(design, sources, victims));
     let turns: Vec<String> = (victims.iter().filter_map(|v| v.coil.as_ref()))
         .filter(|c| c.iron.mounting != Mounting::ChannelFrame)
         .filter_map(|c| {
@@ -305,6 +307,53 @@ fn ranking(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> Fin
         f.hint = turns.join("; ");
     }
     f
+}
+
+/// Mains voltage for the current in the loop, V: the lower one, whose current is the larger.
+const MAINS: f64 = 115.0;
+
+/// The mains wires from part to part to the power transformer and straight back, laid apart: a loop whose field is known.
+fn loop_words(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> String {
+    let Some(pt) = sources
+        .iter()
+        .find(|s| s.iron.role == TransformerRole::Power)
+    else {
+        return String::new();
+    };
+    let mut way: Vec<(&str, DVec3)> = mains(design).map(|c| (c.id.as_str(), c.pose.at)).collect();
+    // the cord's end first, then what is nearest to the transformer last
+    way.sort_by(|a, b| {
+        let far = |p: DVec3| p.distance(pt.at);
+        far(b.1).total_cmp(&far(a.1)).then(a.0.cmp(b.0))
+    });
+    way.push((&pt.iron.id, pt.at));
+    let stage = victims.iter().filter(|v| v.coil.is_none());
+    let Some(victim) = stage.min_by(|a, b| {
+        let near = |v: &Victim<'_>| {
+            way.iter()
+                .map(|w| w.1.distance(v.at))
+                .fold(f64::MAX, f64::min)
+        };
+        near(a).total_cmp(&near(b))
+    }) else {
+        return String::new();
+    };
+    let places: Vec<DVec3> = way.iter().map(|w| w.1 / 1000.0).collect();
+    let area = dipole::area(&places);
+    let middle = places.iter().sum::<DVec3>() / places.len() as f64;
+    let moment = area * (super::heat::drawn(design) / MAINS);
+    let r = victim.at / 1000.0 - middle;
+    if places.len() < 3 || r.length() < 0.05 {
+        return String::new();
+    }
+    let names: Vec<&str> = way.iter().map(|w| w.0).collect();
+    format!(
+        "; mains wires laid apart from {} make a loop of {:.0} cm2, {:.0} nT at {}: twist them",
+        names.join(" to "),
+        area.length() * 1e4,
+        dipole::field(moment, r).length() * 1e9,
+        victim.id
+    )
 }
 
 /// Power transformer and a victim whose axes face each other.

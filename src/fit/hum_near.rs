@@ -24,9 +24,11 @@ pub(super) fn near(
         .map(|c| (c.iron.id.as_str(), c.at, 100.0))
         .collect();
     bad.extend(mains(design).map(|c| (c.id.as_str(), c.pose.at, 100.0)));
-    let rectifiers = (design.tubes.iter())
-        .filter(|t| t.role == TubeRole::Rectifier)
-        .map(|t| (t.id.as_str(), glass(t), 50.0));
+    bad.extend(
+        (design.tubes.iter())
+            .filter(|t| t.role == TubeRole::Rectifier)
+            .map(|t| (t.id.as_str(), glass(t), 50.0)),
+    );
     let mut tell = |who: &str, victim: &str, at: DVec3, is: f64, wanted: f64, other: &str| {
         if is >= wanted {
             return;
@@ -46,7 +48,7 @@ pub(super) fn near(
         out.push(f);
     };
     let mut told = false;
-    for (id, at, wanted) in bad.iter().copied().chain(rectifiers) {
+    for (id, at, wanted) in bad.iter().copied() {
         if let Some(t) = first {
             let is = glass(t).distance(at);
             told |= is < wanted;
@@ -101,6 +103,20 @@ pub(super) fn customs(
     first: Option<&TubeSpec>,
     out: &mut Vec<Finding>,
 ) {
+    for c in coils {
+        if c.iron.role == TransformerRole::Choke && c.iron.component {
+            let mut f = note("hum-custom", vec![c.iron.id.clone()], c.at);
+            f.unit = "pieces".into();
+            f.text = format!(
+                "{} stands on the tubes' side of the plate; the custom is under it",
+                c.iron.id
+            );
+            f.hint =
+                "`side = \"wiring\"`, if there is room: away from the output transformer, out of the hot air".into();
+            f.source = CUSTOM.into();
+            out.push(f);
+        }
+    }
     let power = coils.iter().find(|c| c.iron.role == TransformerRole::Power);
     let mut tell =
         |about: [&str; 2], at: DVec3, [is, wanted]: [f64; 2], text: String, hint: String| {

@@ -19,6 +19,16 @@ pub fn field(m: DVec3, r: DVec3) -> DVec3 {
     (way * (3.0 * m.dot(way)) - m) * (MU0_4PI / far.powi(3))
 }
 
+/// Area of a closed loop through these corners, along its axis; times its current it is a dipole's moment.
+#[must_use]
+pub fn area(corners: &[DVec3]) -> DVec3 {
+    let next = corners.iter().cycle().skip(1);
+    (corners.iter().zip(next))
+        .map(|(a, b)| a.cross(*b))
+        .sum::<DVec3>()
+        / 2.0
+}
+
 /// Coupling of two dipoles with unit axes, `r` apart: 3 (u1.r^)(u2.r^) - u1.u2, times 1/r^3 left out. 2 end to end, -1 side by side.
 #[must_use]
 pub fn facing(u1: DVec3, u2: DVec3, r: DVec3) -> f64 {
@@ -102,6 +112,14 @@ mod tests {
             let s = strength(Z, way * 0.3, 0.1) * 200e-6;
             assert!((s / field(Z, way * 0.3).length() - 1.0).abs() < 1e-9);
         }
+    }
+
+    #[test]
+    fn a_loop_has_its_area() {
+        let square = [X + Z, X + Y + Z, Y + Z, Z];
+        assert!((area(&square) - Z).length() < 1e-12);
+        assert_eq!(area(&[X, Y]), DVec3::ZERO);
+        assert_eq!(area(&[]), DVec3::ZERO);
     }
 
     /// Standing aside at 45 degrees the field leans 26.565 degrees from the line, so the best turn is 161.565, not 90.

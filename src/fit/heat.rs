@@ -257,6 +257,7 @@ fn balance(design: &Design, assembly: &Assembly, watts: &BTreeMap<&str, Watts>) 
         if p.up { high - p.z0 } else { p.z0 }
     }) / 1e3
         * 0.7;
+    let apart = apart.max(0.02);
     let each = air::area_wanted(idle, walls, apart, heat.rise, heat.ambient) * 1e4;
     let mut f = finding(
         "heat",

@@ -30,7 +30,7 @@ const DOCS: [&Doc; 13] = [
     &super::sag::DOC,
 ];
 
-const HEAD: &str = "# Checks of the amp in use and of its metal
+const HEAD: &str = "# Checks of the amp in use, of its metal, and of hum, heat, weight and sag
 
 What each check does, why, and how to change what it asks for. The word in code style is the `id` of its findings in `fit.json`.
 Motions are exact: the least distance over the whole way, not at steps of it, with the error of all distances (never above the true

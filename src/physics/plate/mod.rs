@@ -307,24 +307,30 @@ fn mean_along(plate: &Plate, terms: Terms, rule: &[[f64; 2]], [from, to]: [f64; 
 const GRID: [usize; 2] = [33, 13];
 
 impl Bent {
-    /// Deflection, then its second derivatives along x, along y, and across.
-    fn shape(&self, x: f64, y: f64) -> [f64; 4] {
-        self.shape_on(x, &self.terms.along(&self.plate, y))
+    /// Of each half wave along y = const: its factor, and the factor's first and second derivative.
+    fn along(&self, y: f64) -> Vec<[f64; 3]> {
+        let f = self.terms.along(&self.plate, y);
+        (self.factors.chunks(self.terms.y))
+            .map(|row| [0, 1, 2].map(|d| row.iter().zip(&f).map(|(q, p)| q * p[d]).sum()))
+            .collect()
     }
 
-    /// The same where the polynomials are known.
-    fn shape_on(&self, x: f64, f: &[[f64; 3]]) -> [f64; 4] {
+    /// Sine and cosine of each half wave at x.
+    fn across(&self, x: f64) -> Vec<(f64, f64)> {
+        (0..self.terms.x)
+            .map(|m| (wave(&self.plate, m) * x).sin_cos())
+            .collect()
+    }
+
+    /// Deflection, then its second derivatives along x, along y, and across.
+    fn shape(&self, across: &[(f64, f64)], along: &[[f64; 3]]) -> [f64; 4] {
         let mut out = [0.0; 4];
-        for m in 0..self.terms.x {
+        for (m, ((s, c), w)) in across.iter().zip(along).enumerate() {
             let a = wave(&self.plate, m);
-            let (s, c) = (a * x).sin_cos();
-            let row = &self.factors[m * self.terms.y..(m + 1) * self.terms.y];
-            let sum = |d: usize| -> f64 { row.iter().zip(f).map(|(q, p)| q * p[d]).sum() };
-            let w = sum(0);
-            out[0] += w * s;
-            out[1] -= a * a * w * s;
-            out[2] += sum(2) * s;
-            out[3] += a * sum(1) * c;
+            out[0] += w[0] * s;
+            out[1] -= a * a * w[0] * s;
+            out[2] += w[2] * s;
+            out[3] += a * w[1] * c;
         }
         out
     }
@@ -332,7 +338,7 @@ impl Bent {
     /// Deflection, mm.
     #[must_use]
     pub fn sag(&self, x: f64, y: f64) -> f64 {
-        self.shape(x, y)[0]
+        self.shape(&self.across(x), &self.along(y))[0]
     }
 
     /// Work of loads along the sag: twice the energy stored if they are those that bent it.
@@ -354,7 +360,7 @@ impl Bent {
     /// Largest bending stress of the plate at a place, MPa: 6 M / t^2 of the larger principal moment.
     #[must_use]
     pub fn stress(&self, x: f64, y: f64) -> f64 {
-        self.strained(self.shape(x, y))
+        self.strained(self.shape(&self.across(x), &self.along(y)))
     }
 
     fn strained(&self, [_, xx, yy, xy]: [f64; 4]) -> f64 {
@@ -368,14 +374,17 @@ impl Bent {
     /// The largest value of `what` and where, on a grid of 33 by 13 places with all edges.
     fn largest(&self, what: impl Fn([f64; 4]) -> f64) -> (f64, [f64; 2]) {
         let mut best = (0.0, [0.0, 0.0]);
+        let place = |i: usize, n: usize, end: f64| end * i as f64 / (n - 1) as f64;
+        let across: Vec<_> = (0..GRID[0])
+            .map(|i| self.across(place(i, GRID[0], self.plate.span)))
+            .collect();
         for j in 0..GRID[1] {
-            let y = self.plate.depth * j as f64 / (GRID[1] - 1) as f64;
-            let f = self.terms.along(&self.plate, y);
-            for i in 0..GRID[0] {
-                let x = self.plate.span * i as f64 / (GRID[0] - 1) as f64;
-                let v = what(self.shape_on(x, &f));
+            let y = place(j, GRID[1], self.plate.depth);
+            let along = self.along(y);
+            for (i, across) in across.iter().enumerate() {
+                let v = what(self.shape(across, &along));
                 if v > best.0 {
-                    best = (v, [x, y]);
+                    best = (v, [place(i, GRID[0], self.plate.span), y]);
                 }
             }
         }

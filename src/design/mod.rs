@@ -19,6 +19,7 @@ mod ledger;
 mod on_plate;
 mod place;
 mod speaker;
+mod stock;
 mod tanks;
 mod tools;
 mod tubes;
@@ -36,6 +37,7 @@ pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use place::Nudges;
 pub use speaker::SpeakerSpec;
+pub use stock::{Stock, StockForm, StockRow, comes_in_sheets, has_grain, usual, usual_strips};
 pub use tanks::TankSpec;
 pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
@@ -103,6 +105,8 @@ pub struct Design {
     pub corner: Option<Corner>,
     /// What the builder owns.
     pub tools: ToolBox,
+    /// What the parts are cut from.
+    pub stock: Stock,
     /// Sizes of the cabinet.
     pub cabinet: Option<CabinetSize>,
     /// Where the plate is.
@@ -186,6 +190,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
                 .map_or(Corner::BoxJoint, |c| c.value),
         ),
         tools: tools::tools(params, &mut ledger),
+        stock: stock::stock(params, &mut ledger),
         ..Design::default()
     };
 

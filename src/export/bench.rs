@@ -1,7 +1,7 @@
 //! The bench's sections of `fit.md`: order of work, drill schedule, cut list, hardware, and the form to measure by.
 
 use super::markdown::plain;
-use crate::shop::{self, order};
+use crate::shop::{self, Bench, order};
 use crate::study::Study;
 use crate::units;
 use std::fmt::Write as _;
@@ -15,26 +15,27 @@ macro_rules! line {
 
 pub(super) fn sections(out: &mut String, study: &Study) {
     let design = &study.design;
-    let schedules = shop::schedule(design);
+    let bench = shop::bench(design, &study.report);
+    let schedules = &bench.schedules;
 
     line!(out, "\n## Order of work\n");
     line!(
         out,
         "Common practice for a chassis of flat parts, with this design's numbers.\n"
     );
-    for (k, w) in order::order(design, &schedules).iter().enumerate() {
+    for (k, w) in order::order(design, schedules).iter().enumerate() {
         line!(out, "{}. **{}.** {}", k + 1, w.title, plain(&w.text));
         if !w.care.is_empty() {
             line!(out, "   - Caution: {}", plain(w.care));
         }
     }
 
-    let form = shop::to_measure(design);
+    let form = &bench.form;
     if !form.is_empty() {
         line!(out, "\n## Measure first\n");
         line!(out, "| item | measure | reckoned with | measured | set |");
         line!(out, "| --- | --- | --- | --- | --- |");
-        for f in &form {
+        for f in form {
             line!(
                 out,
                 "| `{}` | {} | {} | | {} in `{}` |",
@@ -56,7 +57,7 @@ pub(super) fn sections(out: &mut String, study: &Study) {
         out,
         "| --- | --- | --- | --- | --- | --- | --- | --- | --- |"
     );
-    for c in shop::cut_list(design, &study.report) {
+    for c in &bench.cuts {
         let [l, w, t] = c.size;
         let parts: Vec<String> = c.parts.iter().map(|p| format!("`{p}`")).collect();
         line!(
@@ -75,12 +76,14 @@ pub(super) fn sections(out: &mut String, study: &Study) {
         );
     }
 
+    stock(out, &bench);
+
     line!(out, "\n## Hardware\n");
     line!(
         out,
         "| count | what | size | for |\n| --- | --- | --- | --- |"
     );
-    for b in shop::hardware(design) {
+    for b in &bench.hardware {
         let serves: Vec<String> = b.serves.iter().map(|s| format!("`{s}`")).collect();
         line!(
             out,
@@ -104,7 +107,7 @@ pub(super) fn sections(out: &mut String, study: &Study) {
             "Tools are named by size; list what you own under `[tools]` in the parameter file, and the schedule names them and says what to buy.\n"
         );
     }
-    for s in &schedules {
+    for s in schedules {
         line!(out, "### `{}`\n", s.part);
         line!(
             out,
@@ -148,6 +151,49 @@ pub(super) fn sections(out: &mut String, study: &Study) {
             );
         }
         line!(out, "");
+    }
+}
+
+fn stock(out: &mut String, bench: &Bench) {
+    let plan = &bench.cutting;
+    line!(out, "\n## Cutting plan\n");
+    line!(
+        out,
+        "Each part laid on stock with {} for the saw; drawn piece by piece in `shop/cutting.pdf`. Sizes that shops usually sell are taken where \
+         `[stock]` in the parameter file gives none. Parts are laid by a rule of thumb: look whether you see a better way before you buy.\n",
+        units::mm_1(plan.kerf)
+    );
+    line!(out, "| piece | stock | | parts | used |");
+    line!(out, "| --- | --- | --- | --- | --- |");
+    for (k, p) in plan.pieces.iter().enumerate() {
+        let parts: Vec<String> = p.parts.iter().map(|q| format!("`{}`", q.id)).collect();
+        line!(
+            out,
+            "| {} | {} | {} | {} | {:.0} % |",
+            k + 1,
+            plain(&p.words()),
+            if p.at_hand { "at hand" } else { "to buy" },
+            parts.join(" "),
+            100.0 * p.used()
+        );
+    }
+    for u in &plan.unplaced {
+        line!(out, "\n`{}` goes on no stock: {}.", u.id, plain(&u.needs));
+    }
+
+    line!(out, "\n## What to buy\n");
+    line!(out, "Stock, and tools that none of yours replaces; the hardware is in the list below.\n");
+    line!(out, "| count | what | size | for |\n| --- | --- | --- | --- |");
+    for b in bench.buy.iter().filter(|b| b.group != "hardware") {
+        let serves: Vec<String> = b.serves.iter().map(|s| format!("`{s}`")).collect();
+        line!(
+            out,
+            "| {} | {} | {} | {} |",
+            b.count,
+            b.what,
+            plain(&b.size),
+            serves.join(" ")
+        );
     }
 }
 

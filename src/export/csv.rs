@@ -1,6 +1,7 @@
 //! Tables as comma-separated values (RFC 4180), UTF-8, a header line first.
 
-use crate::shop::{self, Act, Bought, Cut, Figure, Schedule};
+use crate::shop::buy::Buy;
+use crate::shop::{Act, Bench, Bought, Cut, Figure, Schedule};
 use crate::units;
 
 /// One line; quotes a field that needs it, and disarms what a spreadsheet would take for a formula.
@@ -225,27 +226,37 @@ pub fn measure_first(form: &[Figure]) -> Vec<u8> {
     out.into_bytes()
 }
 
-/// All tables of a study, with their paths.
+/// `buy.csv`: a line a thing to buy.
 #[must_use]
-pub fn tables(study: &crate::study::Study) -> Vec<(String, Vec<u8>)> {
-    let design = &study.design;
+pub fn buy(list: &[Buy]) -> Vec<u8> {
+    let mut out = head(&["count", "group", "what", "size", "for"]);
+    for b in list {
+        line(
+            &mut out,
+            &[
+                b.count.to_string(),
+                b.group.into(),
+                b.what.clone(),
+                b.size.clone(),
+                b.serves.join(" "),
+            ],
+        );
+    }
+    out.into_bytes()
+}
+
+/// All tables, with their paths.
+#[must_use]
+pub fn tables(bench: &Bench) -> Vec<(String, Vec<u8>)> {
     vec![
         (
             "shop/drill-schedule.csv".into(),
-            drill_schedule(&shop::schedule(design)),
+            drill_schedule(&bench.schedules),
         ),
-        (
-            "shop/cut-list.csv".into(),
-            cut_list(&shop::cut_list(design, &study.report)),
-        ),
-        (
-            "shop/hardware.csv".into(),
-            hardware(&shop::hardware(design)),
-        ),
-        (
-            "shop/measure-first.csv".into(),
-            measure_first(&shop::to_measure(design)),
-        ),
+        ("shop/cut-list.csv".into(), cut_list(&bench.cuts)),
+        ("shop/buy.csv".into(), buy(&bench.buy)),
+        ("shop/hardware.csv".into(), hardware(&bench.hardware)),
+        ("shop/measure-first.csv".into(), measure_first(&bench.form)),
     ]
 }
 
@@ -265,7 +276,8 @@ mod tests {
     #[test]
     fn every_hole_of_the_design_has_its_line() {
         let s = crate::study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
-        let files = tables(&s);
+        let bench = crate::shop::bench(&s.design, &s.report);
+        let files = tables(&bench);
         let text = String::from_utf8(files[0].1.clone()).expect("text");
         let holes: usize = s.design.flats.iter().map(|f| f.holes.len()).sum::<usize>()
             + s.design
@@ -281,6 +293,6 @@ mod tests {
                 assert!(text.lines().any(has), "{}", h.id);
             }
         }
-        assert_eq!(files, tables(&s));
+        assert_eq!(files, tables(&bench));
     }
 }

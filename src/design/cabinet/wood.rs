@@ -26,8 +26,8 @@ pub(super) fn wood_screw(design: &mut Design, s: WoodScrew<'_>) {
     let (head, sunk) = fasten::countersink(s.row);
     let hole = s.row.clearance(HoleFit::Normal);
     let pose = s.through.pose.offset(s.at.extend(0.0));
-    let length = fasten::stock_length(s.row, s.through.thickness + s.bite - 4.0)
-        .min(s.through.thickness + s.bite);
+    let t = s.through.thickness;
+    let length = fasten::stock_within(s.row, t + 0.5 * s.bite, t + s.bite);
     s.through.holes.push(FlatHole {
         id: s.id.into(),
         at: s.at,

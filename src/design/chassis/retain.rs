@@ -2,6 +2,7 @@
 
 use super::ChassisFrame;
 use crate::assembly::{Group, How, Kind};
+use crate::catalogue;
 use crate::design::bolt::{BoltedJoint, along, bolt};
 use crate::design::fasten::{self, Bond, Fastener, Passed};
 use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked};
@@ -109,6 +110,10 @@ pub(super) fn retain(
         let inset = if inward < 0.0 { 9.0 } else { 10.0 };
         let sid = format!("retain-{end}-screw");
         let bite = 14.0;
+        // an insert has a hole of its own, wider than the screw and as deep as both
+        let insert = (kind == RetainKind::Insert)
+            .then(|| catalogue::insert_for("wood insert", &row.id))
+            .flatten();
         design.flats.push(Flat {
             id: id.clone(),
             kind: Kind::Cleat,
@@ -123,20 +128,16 @@ pub(super) fn retain(
                 id: format!("{sid}-pilot"),
                 at: DVec2::new(inset, block / 2.0),
                 shape: HoleShape::Pilot {
-                    drill: row.pilot.unwrap_or(row.major),
+                    drill: insert.map_or(row.pilot.unwrap_or(row.major), |i| i.hole),
                     thread: row.major,
                     depth: bite + 1.0,
                     face: Face::Back,
                 },
-                purpose: format!(
-                    "{} for {}",
-                    if kind == RetainKind::Insert {
-                        "threaded insert"
-                    } else {
-                        "pilot"
-                    },
-                    row.id
-                ),
+                purpose: match insert {
+                    Some(i) => format!("{}, turned in flush; try its hole in scrap", i.id),
+                    None if kind == RetainKind::Insert => format!("threaded insert for {}", row.id),
+                    None => format!("pilot for {}", row.id),
+                },
                 marked: Marked::Transferred {
                     from: "plate".into(),
                 },
@@ -175,7 +176,7 @@ pub(super) fn retain(
             moves: false,
             row,
             head: Head::Pan,
-            length: fasten::stock_length(row, plate.thickness + 10.0).min(plate.thickness + bite),
+            length: fasten::stock_within(row, plate.thickness + 8.0, plate.thickness + bite),
             pose: along(-comp.dir(DVec3::Z), comp.at),
             sunk: 0.0,
             grip: 0.0,
@@ -216,7 +217,7 @@ pub(super) fn bracket(
     end: &str,
     y: f64,
     inward: f64,
-    row: &'static crate::catalogue::ScrewRow,
+    row: &'static catalogue::ScrewRow,
     span: &Range<usize>,
     design: &mut Design,
     ledger: &mut Ledger,
@@ -284,7 +285,9 @@ pub(super) fn bracket(
     );
     let wid = format!("retain-{end}-wood-screw");
     let at = pose.point(DVec3::new(t, gauge, length / 2.0));
-    let bite = (size.board - 4.0).min(12.0);
+    let most = (size.board - 4.0).min(14.0);
+    let wood_length = fasten::stock_within(wood, t + most.min(8.0), t + most);
+    let bite = wood_length - t;
     if let Some(board) = design
         .flats
         .iter_mut()
@@ -315,7 +318,7 @@ pub(super) fn bracket(
         moves: false,
         row: wood,
         head: Head::Pan,
-        length: t + bite,
+        length: wood_length,
         pose: along(-inward, at),
         sunk: 0.0,
         grip: 0.0,

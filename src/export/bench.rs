@@ -1,7 +1,7 @@
 //! The bench's sections of `fit.md`: order of work, drill schedule, cut list, hardware, and the form to measure by.
 
 use super::markdown::plain;
-use crate::shop::{self, Bench, order};
+use crate::shop::{self, Bench, Schedule, order};
 use crate::study::Study;
 use crate::units;
 use std::fmt::Write as _;
@@ -107,6 +107,7 @@ pub(super) fn sections(out: &mut String, study: &Study) {
             "Tools are named by size; list what you own under `[tools]` in the parameter file, and the schedule names them and says what to buy.\n"
         );
     }
+    by_tool(out, schedules);
     for s in schedules {
         line!(out, "### `{}`\n", s.part);
         line!(
@@ -117,6 +118,10 @@ pub(super) fn sections(out: &mut String, study: &Study) {
             s.datum,
             s.face
         );
+        routs(out, s);
+        if s.rows.is_empty() {
+            continue;
+        }
         line!(out, "| mark | for | x | y | size, mm | place | steps |");
         line!(out, "| --- | --- | --- | --- | --- | --- | --- |");
         for r in &s.rows {
@@ -154,6 +159,93 @@ pub(super) fn sections(out: &mut String, study: &Study) {
     }
 }
 
+/// All holes of one tool together, over all parts.
+fn by_tool(out: &mut String, schedules: &[Schedule]) {
+    line!(out, "### By tool\n");
+    line!(
+        out,
+        "Each tool once, for all parts that lie flat at the time; the marks are those of the tables below. Holes that are spotted through \
+         another part wait for it.\n"
+    );
+    line!(
+        out,
+        "| do | tool | holes | where |\n| --- | --- | --- | --- |"
+    );
+    for t in shop::by_tool(schedules) {
+        let places: Vec<String> = t
+            .holes
+            .iter()
+            .map(|(part, marks)| format!("`{part}` {}", runs(marks)))
+            .collect();
+        line!(
+            out,
+            "| {} | {} | {} | {} |",
+            t.act.word(),
+            plain(&t.tool),
+            t.count(),
+            places.join("; ")
+        );
+    }
+    line!(out, "");
+}
+
+/// Marks with runs closed up: `a1-a4, c1`.
+fn runs(marks: &[String]) -> String {
+    let parts = |m: &str| {
+        let at = m.find(|c: char| c.is_ascii_digit())?;
+        Some((m[..at].to_owned(), m[at..].parse::<usize>().ok()?))
+    };
+    let mut out: Vec<String> = Vec::new();
+    let mut start = 0;
+    for k in 1..=marks.len() {
+        let goes_on = k < marks.len()
+            && match (parts(&marks[k - 1]), parts(&marks[k])) {
+                (Some((a, i)), Some((b, j))) => a == b && j == i + 1,
+                _ => false,
+            };
+        if goes_on {
+            continue;
+        }
+        out.push(match k - start {
+            1 => marks[start].clone(),
+            2 => format!("{}, {}", marks[start], marks[k - 1]),
+            _ => format!("{}-{}", marks[start], marks[k - 1]),
+        });
+        start = k;
+    }
+    out.join(", ")
+}
+
+/// Grooves, rabbets and the corner joint of a part.
+fn routs(out: &mut String, s: &Schedule) {
+    for r in &s.routs {
+        let steps: Vec<&str> = r.steps.iter().map(|t| t.tool.as_str()).collect();
+        let place = if r.depth.is_some() {
+            format!(
+                " From x {}, y {} to x {}, y {}.",
+                place(r.from.x),
+                place(r.from.y),
+                place(r.to.x),
+                place(r.to.y)
+            )
+        } else {
+            String::new()
+        };
+        line!(
+            out,
+            "- {}, {}: {} mm, on the {}.{place} {}.",
+            r.tag,
+            plain(&r.purpose),
+            r.size(),
+            r.face,
+            plain(&steps.join("; "))
+        );
+    }
+    if !s.routs.is_empty() {
+        line!(out, "");
+    }
+}
+
 fn stock(out: &mut String, bench: &Bench) {
     let plan = &bench.cutting;
     line!(out, "\n## Cutting plan\n");
@@ -182,8 +274,14 @@ fn stock(out: &mut String, bench: &Bench) {
     }
 
     line!(out, "\n## What to buy\n");
-    line!(out, "Stock, and tools that none of yours replaces; the hardware is in the list below.\n");
-    line!(out, "| count | what | size | for |\n| --- | --- | --- | --- |");
+    line!(
+        out,
+        "Stock, and tools that none of yours replaces; the hardware is in the list below.\n"
+    );
+    line!(
+        out,
+        "| count | what | size | for |\n| --- | --- | --- | --- |"
+    );
     for b in bench.buy.iter().filter(|b| b.group != "hardware") {
         let serves: Vec<String> = b.serves.iter().map(|s| format!("`{s}`")).collect();
         line!(

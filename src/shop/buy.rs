@@ -50,13 +50,19 @@ pub fn shopping(plan: &Cutting, hardware: &[Bought], schedules: &[Schedule]) -> 
             serves: b.serves.clone(),
         });
     }
-    for (part, row) in schedules
+    let holes = schedules
         .iter()
-        .flat_map(|s| s.rows.iter().map(move |r| (&s.part, r)))
-    {
-        let mark = format!("{part}:{}", row.tag);
-        for tool in &row.buy {
-            match out.iter_mut().find(|b| b.group == "tool" && b.size == *tool) {
+        .flat_map(|s| s.rows.iter().map(move |r| (&s.part, &r.tag, &r.buy)));
+    let routs = schedules
+        .iter()
+        .flat_map(|s| s.routs.iter().map(move |r| (&s.part, &r.tag, &r.buy)));
+    for (part, tag, tools) in holes.chain(routs) {
+        let mark = format!("{part}:{tag}");
+        for tool in tools {
+            match out
+                .iter_mut()
+                .find(|b| b.group == "tool" && b.size == *tool)
+            {
                 Some(b) => b.serves.push(mark.clone()),
                 None => out.push(Buy {
                     count: 1,

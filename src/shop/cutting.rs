@@ -10,14 +10,14 @@ use glam::DVec2;
 
 const MARGIN: f64 = 12.0;
 /// Em of the tables' texts, mm.
-const TEXT: f64 = 2.8;
+const TEXT: f64 = 3.2;
 /// From line to line of a table, mm.
-const PITCH: f64 = 4.4;
+const PITCH: f64 = 4.8;
 const COLUMNS: usize = 3;
 /// Lengths are drawn this high, whatever their section, so that names can be read, mm.
 const BAR: f64 = 9.0;
 /// The highest picture, mm.
-const HIGHEST: f64 = 112.0;
+const HIGHEST: f64 = 124.0;
 
 /// The sheets of a cutting plan, lying A4 or Letter; none where nothing is cut.
 #[must_use]
@@ -190,7 +190,7 @@ fn notes(plan: &Cutting, piece: &Piece, scale: DVec2, bar: bool) -> String {
     if piece.grain {
         out += " The grain runs along the length, left to right here.";
     }
-    out += " Mark on the part itself, check, then cut.";
+    out += " Cuts are measured from the last sawn edge, in their order.";
     out
 }
 
@@ -216,11 +216,7 @@ fn table(piece: &Piece) -> Vec<String> {
     }
     for (k, c) in piece.cuts.iter().enumerate() {
         let way = if c.along() { "along" } else { "across" };
-        out.push(format!(
-            "cut {}: {way}, {} from the last edge",
-            k + 1,
-            units::show(c.keep)
-        ));
+        out.push(format!("cut {}: {way} at {}", k + 1, units::show(c.keep)));
     }
     for [low, high] in &piece.left {
         out.push(format!("left over: {}", size(*high - *low)));
@@ -282,7 +278,11 @@ fn name(
             .map(|t| font::width(false, t) * em)
             .fold(0.0, f64::max);
         let high = em * (1.1 + 1.3 * (texts.len() - 1) as f64);
-        let (along, across) = if up { (room.y, room.x) } else { (room.x, room.y) };
+        let (along, across) = if up {
+            (room.y, room.x)
+        } else {
+            (room.x, room.y)
+        };
         wide <= along && high <= across
     };
     let short = number.to_string();
@@ -322,13 +322,7 @@ fn name(
 }
 
 /// A cut's line with its number in a ring on it, where there is room for one.
-fn cut(
-    sheet: &mut Sheet,
-    taken: &mut Vec<[DVec2; 2]>,
-    place: Place,
-    c: &SawCut,
-    number: usize,
-) {
+fn cut(sheet: &mut Sheet, taken: &mut Vec<[DVec2; 2]>, place: Place, c: &SawCut, number: usize) {
     let (a, b) = (place.at(c.from), place.at(c.to));
     sheet.line(a, b, Pen::Chain);
     let r = 2.0;

@@ -21,7 +21,7 @@ pub mod template;
 pub use cut_list::{Cut, cut_list};
 pub use hardware::{Bought, hardware};
 pub use measure::{Figure, to_measure};
-pub use schedule::{Placed, Row, Schedule, schedule};
+pub use schedule::{Placed, Rout, Row, Schedule, Turn, by_tool, schedule};
 pub use steps::{Act, Step};
 pub use stock::{Cutting, cutting};
 

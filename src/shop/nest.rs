@@ -329,7 +329,6 @@ fn split(
     }
 }
 
-
 #[cfg(test)]
 mod tests {
     use super::*;

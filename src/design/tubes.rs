@@ -54,6 +54,8 @@ pub struct TubeSpec {
     pub socket_top: f64,
     /// Its retainer.
     pub retainer: Option<RetainerSpec>,
+    /// The builder has measured it with its socket.
+    pub measured: bool,
     /// Plate thickness.
     pub plate: f64,
     /// On the component face, z away from the plate, turned.
@@ -228,6 +230,7 @@ pub(super) fn build(
             id: id.clone(),
             type_id: row.id.clone(),
             role,
+            measured: t.measured.as_ref().is_some_and(|m| m.value),
             diameter,
             seated,
             shell: row.shell.min(seated / 2.0),

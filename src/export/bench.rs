@@ -25,8 +25,9 @@ pub(super) fn sections(out: &mut String, study: &Study) {
     );
     for (k, w) in order::order(design, schedules).iter().enumerate() {
         line!(out, "{}. **{}.** {}", k + 1, w.title, plain(&w.text));
-        if !w.care.is_empty() {
-            line!(out, "   - Caution: {}", plain(w.care));
+        line!(out, "   - Caution: {}", plain(w.care));
+        if !w.rules.is_empty() {
+            line!(out, "   - Local rules: {}", plain(w.rules));
         }
     }
 
@@ -41,7 +42,7 @@ pub(super) fn sections(out: &mut String, study: &Study) {
                 "| `{}` | {} | {} | | {} in `{}` |",
                 f.item,
                 f.what,
-                units::show(f.reckoned),
+                f.show(),
                 f.set,
                 f.table
             );

@@ -270,7 +270,8 @@ pub fn measure_first(form: &[Figure]) -> Vec<u8> {
     let mut out = head(&[
         "item",
         "measure",
-        "reckoned with mm",
+        "reckoned with",
+        "unit",
         "reckoned with in",
         "measured",
         "set",
@@ -284,7 +285,12 @@ pub fn measure_first(form: &[Figure]) -> Vec<u8> {
                 f.item.clone(),
                 f.what.into(),
                 mm(f.reckoned, 2),
-                units::inch_64_corrected(f.reckoned),
+                f.unit.into(),
+                if f.unit == "mm" {
+                    units::inch_64_corrected(f.reckoned)
+                } else {
+                    String::new()
+                },
                 String::new(),
                 f.set.replace('`', ""),
                 f.table.into(),

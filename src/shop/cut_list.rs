@@ -99,7 +99,7 @@ fn cut_of(design: &Design, f: &Flat, mass: f64) -> Cut {
             }
             Some(Corner::Dovetail) => "pins at both ends, in the length".into(),
             Some(Corner::BoxJoint) => format!(
-                "fingers {} long at both ends, in the length",
+                "fingers {} long at both ends, in the length; their places are in the drill schedule",
                 units::mm_1(board)
             ),
             Some(Corner::Rabbet) if side => {

@@ -1,7 +1,7 @@
 //! The bench's sections of `fit.md`: order of work, drill schedule, cut list, hardware, and the form to measure by.
 
 use super::markdown::plain;
-use crate::shop::{self, Bench, Schedule, order};
+use crate::shop::{self, Bench, Schedule, measure, order};
 use crate::study::Study;
 use crate::units;
 use std::fmt::Write as _;
@@ -36,15 +36,20 @@ pub(super) fn sections(out: &mut String, study: &Study) {
         line!(out, "\n## Measure first\n");
         line!(out, "| item | measure | reckoned with | measured | set |");
         line!(out, "| --- | --- | --- | --- | --- |");
-        for f in form {
+        for (items, f) in measure::shared(form) {
+            let items: Vec<String> = items.iter().map(|i| format!("`{i}`")).collect();
+            let table = if f.set.starts_with("none") || f.table.is_empty() {
+                String::new()
+            } else {
+                format!(" in `{}`", f.table)
+            };
             line!(
                 out,
-                "| `{}` | {} | {} | | {} in `{}` |",
-                f.item,
+                "| {} | {} | {} | | {}{table} |",
+                items.join(" "),
                 f.what,
                 f.show(),
-                f.set,
-                f.table
+                f.set
             );
         }
     }
@@ -234,7 +239,7 @@ fn routs(out: &mut String, s: &Schedule) {
         };
         line!(
             out,
-            "- {}, {}: {} mm, on the {}.{place} {}.",
+            "- **{}**, {}: {} (mm), from the {}.{place} Steps: {}.",
             r.tag,
             plain(&r.purpose),
             r.size(),

@@ -61,10 +61,11 @@ pub fn cut_list(design: &Design, report: &Report) -> Vec<Cut> {
             kind: a.kind,
             material: a.material.clone(),
             size: [a.length, a.leg, a.thickness],
-            joint: format!(
-                "{legs} legs, square inside fillet {}",
-                units::mm_1(a.fillet)
-            ),
+            joint: if a.fillet > 0.0 {
+                format!("{legs} legs, inside fillet {}", units::mm_1(a.fillet))
+            } else {
+                format!("{legs} legs, square inside")
+            },
             grain: "none",
             mass: of(&a.id),
         });

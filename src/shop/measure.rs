@@ -127,6 +127,23 @@ pub fn to_measure(design: &Design) -> Vec<Figure> {
     out
 }
 
+/// The form with items that share a row on one line: one of them is measured for all, if they are alike in the hand too.
+#[must_use]
+pub fn shared(form: &[Figure]) -> Vec<(Vec<&str>, &Figure)> {
+    let mut out: Vec<(Vec<&str>, &Figure)> = Vec::new();
+    for f in form {
+        let alike = out.iter_mut().find(|(_, g)| {
+            (g.table, &g.row, g.what, g.unit, g.set) == (f.table, &f.row, f.what, f.unit, f.set)
+                && (g.reckoned - f.reckoned).abs() < 0.005
+        });
+        match alike {
+            Some((items, _)) => items.push(&f.item),
+            None => out.push((vec![&f.item], f)),
+        }
+    }
+    out
+}
+
 fn item(design: &Design, id: &str, form: &mut Form) {
     if let Some(t) = design.tubes.iter().find(|t| t.id == id) {
         form.add("[[tube]]", "largest diameter", t.diameter, "`diameter`");

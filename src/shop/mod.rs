@@ -53,7 +53,7 @@ pub fn bench(design: &Design, report: &Report) -> Bench {
     let cutting = cutting(design, &cuts);
     let hardware = hardware(design);
     Bench {
-        buy: buy::shopping(&cutting, &hardware, &schedules),
+        buy: buy::shopping(design, &cutting, &hardware, &schedules),
         form: to_measure(design),
         schedules,
         cuts,

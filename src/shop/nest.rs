@@ -209,7 +209,14 @@ fn run(items: &[Item], sources: &[Source], kerf: f64, rule: Rule) -> Nest {
         let fullest = tries
             .iter()
             .max_by(|a, b| (used(a) / area(a)).total_cmp(&(used(b) / area(b))));
-        let Some(f) = all.or(wanted).or(fullest).cloned() else {
+        // several small pieces may be cheaper than one large one
+        let pick = match (wanted, all) {
+            (Some(w), Some(a)) if area(w) < area(a) => Some(w),
+            (Some(w), None) => Some(w),
+            (_, Some(a)) => Some(a),
+            (None, None) => fullest,
+        };
+        let Some(f) = pick.cloned() else {
             break;
         };
         keep(f, &mut todo, &mut out);
@@ -404,6 +411,19 @@ mod tests {
         let n = nest(&[item(90.0, 90.0); 3], &sources, 3.0);
         let used: Vec<usize> = n.filled.iter().map(|f| f.source).collect();
         assert_eq!(used, [0, 2]);
+    }
+
+    /// By hand: two of 60 x 30 are 3600, one of 100 x 50 is 5000, and each small one holds one part.
+    #[test]
+    fn two_small_pieces_may_be_cheaper_than_one_large_one() {
+        let sources = [bought(60.0, 30.0), bought(100.0, 50.0)];
+        let n = nest(&[item(55.0, 20.0); 2], &sources, 3.0);
+        let used: Vec<usize> = n.filled.iter().map(|f| f.source).collect();
+        assert_eq!(used, [0, 0]);
+        // three are 5400: the large one holds two and is no better alone
+        let n = nest(&[item(55.0, 20.0); 3], &sources, 3.0);
+        let area: f64 = n.filled.iter().map(|f| sources[f.source].size.element_product()).sum();
+        assert_eq!(area, 5400.0);
     }
 
     /// Saws the piece by its list of cuts; each must go right across one of the pieces in hand.

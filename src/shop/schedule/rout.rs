@@ -11,7 +11,7 @@ use glam::DVec2;
 /// A cut that is not drilled.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rout {
-    /// Its mark: `r1`, `r2`, ...
+    /// Its mark: `rout-1`, `rout-2`, ...; no letter of a hole
     pub tag: String,
     /// Its id.
     pub id: String,
@@ -73,7 +73,7 @@ pub(super) fn routs(design: &Design, flat: &Flat) -> Vec<Rout> {
         };
         let plan = steps::rout(&design.tools, size.min_element(), p.depth);
         out.push(Rout {
-            tag: format!("r{}", out.len() + 1),
+            tag: format!("rout-{}", out.len() + 1),
             id: p.id.clone(),
             purpose: format!("{what}, {runs}"),
             from,
@@ -118,7 +118,7 @@ fn fingers(design: &Design, flat: &Flat, number: usize) -> Option<Rout> {
         .collect();
     let plan = steps::fingers(&design.tools, wide);
     Some(Rout {
-        tag: format!("r{number}"),
+        tag: format!("rout-{number}"),
         id: format!("{}-fingers", flat.id),
         purpose: format!(
             "box joint at both ends: {} of {} wide and {} deep; each edge begins with {starts}; sockets at {}",

@@ -123,7 +123,7 @@ fn a_box_joint_and_its_grooves_are_in_the_schedule() {
     }
     let side = list.iter().find(|x| x.part == "side-left").expect("a side");
     let groove = &side.routs[0];
-    assert_eq!((groove.tag.as_str(), groove.depth), ("r1", Some(8.0)));
+    assert_eq!((groove.tag.as_str(), groove.depth), ("rout-1", Some(8.0)));
     assert!(groove.purpose.starts_with("groove"), "{}", groove.purpose);
     // two passes of 4, or three of 2.7 where the bit is thinner than that
     assert!(

@@ -17,16 +17,19 @@ mod hardware;
 mod iron;
 mod ledger;
 mod on_plate;
+mod oval;
 mod place;
+mod rivet;
 mod speaker;
 mod tanks;
 mod tools;
 mod tubes;
+mod wound;
 
 pub use boards::BoardSpec;
 pub use cabinet::{FootSpec, HandleSpec};
 pub use cans::CanSpec;
-pub use chassis::PlateFrame;
+pub use chassis::{InsertSpec, PlateFrame};
 pub use controls::ControlSpec;
 pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
@@ -34,11 +37,14 @@ pub use grommet::GrommetSpec;
 pub use hardware::{StripSpec, WasherStudSpec};
 pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
+pub use oval::Oval;
 pub use place::Nudges;
+pub use rivet::RivetSpec;
 pub use speaker::SpeakerSpec;
 pub use tanks::TankSpec;
 pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
+pub use wound::{BAND, PAD};
 
 use crate::diag::Diagnostics;
 use crate::params::{Corner, Params};
@@ -137,6 +143,10 @@ pub struct Design {
     pub controls: Vec<ControlSpec>,
     /// Screws.
     pub fasteners: Vec<Fastener>,
+    /// Rivets.
+    pub rivets: Vec<RivetSpec>,
+    /// Threaded inserts.
+    pub inserts: Vec<InsertSpec>,
     /// Joints that are not a screw's own.
     pub bonds: Vec<Bond>,
     /// Wanted air by pair of kind words, as written.

@@ -5,10 +5,12 @@ use super::chassis::ChassisFrame;
 use super::fasten::{self, Bond, Fastener, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
+use super::oval::Oval;
 use super::place::{Places, Surface, upright_ties};
 use super::{CabinetSize, Design, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{SpeakerRow, Status};
+use crate::outline::Loop;
 use crate::params::{Head, HoleFit, Length, Params, Sp, SpeakerMount, Tie};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
@@ -16,12 +18,14 @@ use glam::{DVec2, DVec3};
 /// A loudspeaker. z of its frame runs to the rear from the mounting face.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SpeakerSpec {
-    /// Outside diameter of the frame.
+    /// Outside diameter of the frame; of an oval one its length.
     pub frame: f64,
-    /// Cutout of the baffle; the basket is a little smaller.
+    /// Cutout of the baffle, of an oval speaker its length; the basket is a little smaller.
     pub cutout: f64,
-    /// Bolt circle diameter.
+    /// Diameter of the circle through the bolts.
     pub bolt_circle: f64,
+    /// The sizes of an oval one.
+    pub oval: Option<Oval>,
     /// Hole in the flange.
     pub bolt_hole: f64,
     /// Bolt places about the axis.
@@ -83,11 +87,16 @@ pub(super) fn build(
     };
     let frame = need(s.frame.as_ref(), row.map(|r| r.frame), "frame");
     let cutout = need(s.cutout.as_ref(), row.map(|r| r.cutout), "cutout");
-    let bolt_circle = need(
-        s.bolt_circle.as_ref(),
-        row.map(|r| r.bolt_circle),
-        "bolt-circle",
-    );
+    let oval_kind = s.frame_width.is_some() || row.is_some_and(|r| r.frame_width.is_some());
+    let bolt_circle = if oval_kind {
+        0.0
+    } else {
+        need(
+            s.bolt_circle.as_ref(),
+            row.map(|r| r.bolt_circle),
+            "bolt-circle",
+        )
+    };
     let depth = need(s.depth.as_ref(), row.map(|r| r.depth), "depth");
     let magnet = need(s.magnet.as_ref(), row.map(|r| r.magnet), "magnet");
     let magnet_length = s
@@ -108,10 +117,16 @@ pub(super) fn build(
         .map(|v| v.value.0)
         .or(row.map(|r| r.mass))
         .unwrap_or(2.0);
-    let n = s
-        .bolts
-        .as_ref()
-        .map_or_else(|| row.map_or(4, |r| r.bolts), |c| c.value.0);
+    let oval = Oval::of(s, row, frame, cutout, ledger);
+    if oval_kind && oval.is_none() {
+        return;
+    }
+    let bolt_circle = oval.map_or(bolt_circle, |o| o.bolts.length());
+    let n = match (&s.bolts, oval) {
+        (_, Some(_)) => 4,
+        (Some(c), None) => c.value.0,
+        (None, None) => row.map_or(4, |r| r.bolts),
+    };
     if !ledger.diags.list.is_empty() && row.is_none() {
         return;
     }
@@ -128,16 +143,31 @@ pub(super) fn build(
             source: row.map_or_else(String::new, |r| r.source.clone()),
         });
     }
-    let sound = cutout < bolt_circle - bolt_hole
-        && bolt_circle + bolt_hole < frame
-        && magnet < cutout - 6.0
+    let around = match oval {
+        Some(o) => o.sound(bolt_hole) && magnet < o.cutout.y - 6.0,
+        None => {
+            cutout < bolt_circle - bolt_hole
+                && bolt_circle + bolt_hole < frame
+                && magnet < cutout - 6.0
+        }
+    };
+    let sound = around
         && flange > 0.5
         && magnet_length + flange + 5.0 < depth
         && (3..=24).contains(&n)
         && !bolt.wood
         && bolt_hole > bolt.major;
     if !sound {
-        ledger.error(s.span.clone(), format!("a speaker with frame {frame:.1}, bolt circle {bolt_circle:.1}, cutout {cutout:.1}, magnet {magnet:.1}, depth {depth:.1}, {n} bolts does not add up"), "cutout < bolt circle < frame, magnet < cutout, magnet length < depth, 3 to 24 machine bolts", "measure the part in hand");
+        let sizes = oval.map_or(
+            format!("frame {frame:.1}, bolt circle {bolt_circle:.1}, cutout {cutout:.1}"),
+            |o| {
+                format!(
+                    "frame {:.1} x {:.1}, bolts {:.1} x {:.1}, cutout {:.1} x {:.1}",
+                    o.frame.x, o.frame.y, o.bolts.x, o.bolts.y, o.cutout.x, o.cutout.y
+                )
+            },
+        );
+        ledger.error(s.span.clone(), format!("a speaker with {sizes}, magnet {magnet:.1}, depth {depth:.1}, {n} bolts does not add up"), "cutout < bolt circle < frame, magnet < cutout, magnet length < depth, 3 to 24 machine bolts", "measure the part in hand");
         return;
     }
     let mount = ledger.choice(
@@ -193,20 +223,27 @@ pub(super) fn build(
         .map_or(if n == 4 { 45.0 } else { 180.0 / f64::from(n) }, |t| {
             t.value.0
         });
-    let bolts: Vec<DVec2> = (0..n)
-        .map(|k| {
+    let round = || {
+        let place = |k: u32| {
             // seen from the front clockwise; local x runs to the left there
             let a = (turn + 360.0 * f64::from(k) / f64::from(n)).to_radians();
             DVec2::new(-a.sin(), a.cos()) * (bolt_circle / 2.0)
-        })
-        .collect();
+        };
+        (0..n).map(place).collect()
+    };
+    let bolts: Vec<DVec2> = oval.map_or_else(round, |o| o.places());
     let Some(flat) = design.flats.iter_mut().find(|f| f.id == "baffle") else {
         return;
     };
     flat.holes.push(FlatHole {
         id: "speaker-cutout".into(),
         at,
-        shape: HoleShape::Round { d: cutout },
+        shape: match oval {
+            Some(o) => HoleShape::Cut {
+                outline: Loop::oval(at, o.lying(o.cutout)),
+            },
+            None => HoleShape::Round { d: cutout },
+        },
         purpose: "speaker".into(),
         marked: Marked::Scribed,
         owner: "speaker".into(),
@@ -277,6 +314,7 @@ pub(super) fn build(
         frame,
         cutout,
         bolt_circle,
+        oval,
         bolt_hole,
         bolts,
         depth,

@@ -2,16 +2,32 @@
 
 use super::ChassisFrame;
 use crate::assembly::{Group, How, Kind};
+use crate::catalogue::{self, InsertRow, Status};
 use crate::design::bolt::{BoltedJoint, along, bolt};
 use crate::design::fasten::{self, Bond, Fastener, Passed};
 use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked};
-use crate::design::ledger::{Ledger, Remark};
+use crate::design::ledger::{Ledger, Remark, Unmeasured};
 use crate::design::{CabinetSize, Design};
 use crate::outline::Loop;
 use crate::params::{Head, PanelFit, Params, RetainKind};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 use std::ops::Range;
+
+/// A threaded insert in a block.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InsertSpec {
+    /// Id of the solid.
+    pub id: String,
+    /// The block it is set into.
+    pub owner: String,
+    /// Its row.
+    pub row: &'static InsertRow,
+    /// Its thread's major diameter.
+    pub bore: f64,
+    /// Flush with the block's face, z into the block.
+    pub pose: Pose,
+}
 
 /// Screws into blocks under the plate's edges, or brackets on them.
 pub(super) fn retain(
@@ -59,6 +75,35 @@ pub(super) fn retain(
             "",
         );
         return;
+    }
+    let set_in = if kind == RetainKind::Insert {
+        let found = catalogue::insert_for("wood insert", &row.id);
+        if found.is_none() {
+            let sizes: Vec<&str> = catalogue::inserts()
+                .iter()
+                .filter(|i| i.kind == "wood insert")
+                .map(|i| i.screw.as_str())
+                .collect();
+            ledger.error(
+                typed.map_or(span.clone(), |s| s.span.clone()),
+                format!("no threaded insert for wood takes {}", row.id),
+                format!("one of `{}`", sizes.join("`, `")),
+                "",
+            );
+            return;
+        }
+        found
+    } else {
+        None
+    };
+    if let Some(i) = set_in.filter(|i| i.status != Status::Published)
+        && !table.is_some_and(|r| r.measured.as_ref().is_some_and(|m| m.value))
+    {
+        ledger.unmeasured.push(Unmeasured {
+            id: "retain".into(),
+            row: i.id.clone(),
+            source: i.source.clone(),
+        });
     }
     let plate = frame.plate;
     let leg = design.angles.first().map_or(0.0, |a| a.leg);
@@ -122,20 +167,23 @@ pub(super) fn retain(
             holes: vec![FlatHole {
                 id: format!("{sid}-pilot"),
                 at: DVec2::new(inset, block / 2.0),
-                shape: HoleShape::Pilot {
-                    drill: row.pilot.unwrap_or(row.major),
-                    thread: row.major,
-                    depth: bite + 1.0,
-                    face: Face::Back,
-                },
-                purpose: format!(
-                    "{} for {}",
-                    if kind == RetainKind::Insert {
-                        "threaded insert"
-                    } else {
-                        "pilot"
+                shape: match set_in {
+                    Some(i) => HoleShape::Pilot {
+                        drill: i.hole,
+                        thread: i.outside,
+                        depth: i.length.max(bite) + 1.0,
+                        face: Face::Back,
                     },
-                    row.id
+                    None => HoleShape::Pilot {
+                        drill: row.pilot.unwrap_or(row.major),
+                        thread: row.major,
+                        depth: bite + 1.0,
+                        face: Face::Back,
+                    },
+                },
+                purpose: set_in.map_or_else(
+                    || format!("pilot for {}", row.id),
+                    |i| format!("threaded insert for {} ({})", row.id, i.id),
                 ),
                 marked: Marked::Transferred {
                     from: "plate".into(),
@@ -153,6 +201,24 @@ pub(super) fn retain(
         design
             .bonds
             .push(Bond::gap(&id, "plate", How::Bolted, FACE_OF_GROOVE));
+        let held_by = match set_in {
+            Some(i) => {
+                let insert = format!("retain-{end}-insert");
+                design.bonds.push(Bond::face(&insert, &id, How::Threaded));
+                design
+                    .bonds
+                    .push(Bond::gap(&insert, "plate", How::Bolted, FACE_OF_GROOVE));
+                design.inserts.push(InsertSpec {
+                    id: insert.clone(),
+                    owner: id.clone(),
+                    row: i,
+                    bore: row.major,
+                    pose: wiring,
+                });
+                insert
+            }
+            None => id,
+        };
         let hole = row.normal;
         let comp = plate.component(x, y);
         if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
@@ -183,7 +249,7 @@ pub(super) fn retain(
                 id: "plate".into(),
                 gap: (hole - row.major) / 2.0,
             }],
-            bites: Some(id),
+            bites: Some(held_by),
         });
     }
     if let Some(strip) = table.and_then(|r| r.strip.as_ref()) {

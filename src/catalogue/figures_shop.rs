@@ -166,6 +166,10 @@ impl FittingRow {
                 ],
                 [size("thickness", self.thickness), None, None],
             ),
+            "can" => lines(
+                &["[[can]]", "id = \"C1\"", &set("type", &self.id)],
+                [None, None, None],
+            ),
             "tube clamp" => lines(
                 &[
                     "[[tube]]",

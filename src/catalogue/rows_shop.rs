@@ -87,7 +87,7 @@ pub struct CutCoreRow {
 pub struct FittingRow {
     /// Name, e.g. `tank long`.
     pub id: String,
-    /// `reverb tank`, `foot`, `handle`, `cleat`, `terminal strip`, `circuit board`, `tube clamp`, `tube shield`, `earth stud`.
+    /// `reverb tank`, `foot`, `handle`, `cleat`, `terminal strip`, `circuit board`, `can`, `tube clamp`, `tube shield`, `earth stud`.
     pub kind: String,
     /// Whether it is the usual one of its kind.
     #[serde(default)]

@@ -216,7 +216,9 @@ table! {
 table! {
     /// `[cabinet.handle]`: a bar on the top, bolted through, left to right in the middle of the width.
     pub struct Handle {
-        /// Between its screws; 230 mm unless said.
+        /// A handle of the catalogue; the usual one unless said.
+        type_: Option<Sp<String>>,
+        /// Between its screws; the catalogue's (230 mm) unless said.
         spacing: Option<Sp<Length>> where Positive,
         /// Width of its ends; 30 mm unless said.
         width: Option<Sp<Length>> where Positive,
@@ -228,15 +230,19 @@ table! {
         screw: Option<Sp<String>>,
         /// How far screw and nut end below the roof; from the screw unless said.
         stick_out: Option<Sp<Length>> where NotNegative,
+        /// The builder has measured it.
+        measured: Option<Sp<bool>>,
     }
 }
 
 table! {
     /// `[cabinet.feet]`: four round feet screwed to the bottom.
     pub struct Feet {
-        /// Diameter; 38 mm unless said.
+        /// A foot of the catalogue; the usual one unless said.
+        type_: Option<Sp<String>>,
+        /// Diameter; the catalogue's (38 mm) unless said.
         diameter: Option<Sp<Length>> where Positive,
-        /// Height; 15 mm unless said.
+        /// Height; the catalogue's (15 mm) unless said.
         height: Option<Sp<Length>> where Positive,
         /// Centre from the outside edges; 40 mm unless said.
         inset: Option<Sp<Length>> where Positive,
@@ -244,6 +250,8 @@ table! {
         screw: Option<Sp<String>>,
         /// Length of the screw in the board; 12 mm unless said.
         bite: Option<Sp<Length>> where Positive,
+        /// The builder has measured them.
+        measured: Option<Sp<bool>>,
     }
 }
 

@@ -152,9 +152,11 @@ table! {
     pub struct Can {
         /// Its name, e.g. `C1`.
         id: Sp<Id>,
-        /// Diameter; 35 mm unless said.
+        /// A can of the catalogue, `can 35 x 51` unless said.
+        type_: Option<Sp<String>>,
+        /// Diameter, if not the catalogue's.
         diameter: Option<Sp<Length>> where Positive,
-        /// Height; 51 mm unless said.
+        /// Height, if not the catalogue's.
         height: Option<Sp<Length>> where Positive,
         /// `clamp` unless said.
         mount: Option<Sp<CanMount>>,
@@ -178,7 +180,9 @@ table! {
         length: Sp<Length> where Positive,
         /// Width, front to rear before turning.
         width: Sp<Length> where Positive,
-        /// Thickness; 2.4 mm unless said.
+        /// A circuit board of the catalogue, `board fibre` unless said; gives its thickness.
+        type_: Option<Sp<String>>,
+        /// Thickness, if not the catalogue's.
         thickness: Option<Sp<Length>> where Positive,
         /// Height of the stand-offs; 10 mm unless said.
         stand_off: Option<Sp<Length>> where Positive,
@@ -222,6 +226,8 @@ table! {
         id: Sp<Id>,
         /// What it is.
         kind: Sp<HardwareKind>,
+        /// A reverb tank or terminal strip of the catalogue; the usual one unless said.
+        type_: Option<Sp<String>>,
         /// Bore of a grommet, diameter of a hole.
         diameter: Option<Sp<Length>> where Positive,
         /// Screw of a stud or strip; M4 unless said.

@@ -179,9 +179,21 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
         if f.washer.is_some() {
             list.add("washer", format!("plain, {name}"), 1, &f.owner);
         }
-        if !f.row.wood && f.nut.is_none() && f.bites.is_some() {
-            list.add("threaded insert", format!("for wood, {name}"), 1, &f.owner);
-        }
+    }
+    for r in &design.rivets {
+        list.add(
+            "blind rivet",
+            format!(
+                "{}, dome head, grip {}",
+                r.row.id.trim_start_matches("rivet "),
+                units::show(r.grip)
+            ),
+            1,
+            &r.owner,
+        );
+    }
+    for i in &design.inserts {
+        list.add("threaded insert", i.row.id.clone(), 1, &i.owner);
     }
     for g in &design.grommets {
         list.add(

@@ -1,6 +1,7 @@
 //! The measure-first form: the figures nobody has measured, with what to set once they are.
 
 use crate::design::{Design, Unmeasured};
+use crate::params::Mounting;
 
 /// A figure to measure before drilling.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,33 +69,44 @@ fn figures(design: &Design, u: &Unmeasured) -> Vec<Figure> {
     }
     if let Some(t) = design.irons.iter().find(|t| t.id == u.id) {
         let table = "[[transformer]]";
-        add(table, "lamination, long side", t.length, "`length`");
-        add(table, "lamination, short side", t.height, "`height`");
-        add(table, "stack", t.stack, "`stack`");
-        add(
-            table,
-            "coil or bell beyond the stack, each side",
-            t.bell,
-            "`bell`",
-        );
-        add(
-            table,
-            "feet: holes along the laminations",
-            t.holes.x,
-            "`holes.width`",
-        );
-        add(
-            table,
-            "feet: holes across the laminations",
-            t.holes.y,
-            "`holes.height`",
-        );
-        add(
-            table,
-            "feet: hole diameter",
-            t.hole,
-            "`screw`: the size that goes through",
-        );
+        let screw = "`screw`: the size that goes through";
+        let figures: &[(&'static str, f64, &'static str)] = match t.mounting {
+            Mounting::CentreBolt => &[
+                ("toroid, outside diameter", t.length, "`diameter`"),
+                ("toroid, height without pads", t.stack, "`height`"),
+                ("toroid, open middle", t.bore, "`bore`"),
+                ("centre bolt: hole diameter", t.hole, screw),
+            ],
+            Mounting::Banded => &[
+                ("C-core, length over both loops", t.length, "`length`"),
+                ("C-core, height", t.height, "`height`"),
+                ("C-core, width of its strip", t.stack, "`stack`"),
+                ("coil beyond the strip, each side", t.bell, "`bell`"),
+                ("feet: holes along the core", t.holes.x, "`holes.width`"),
+                ("feet: holes across the core", t.holes.y, "`holes.height`"),
+                ("feet: hole diameter", t.hole, screw),
+            ],
+            _ => &[
+                ("lamination, long side", t.length, "`length`"),
+                ("lamination, short side", t.height, "`height`"),
+                ("stack", t.stack, "`stack`"),
+                ("coil or bell beyond the stack, each side", t.bell, "`bell`"),
+                (
+                    "feet: holes along the laminations",
+                    t.holes.x,
+                    "`holes.width`",
+                ),
+                (
+                    "feet: holes across the laminations",
+                    t.holes.y,
+                    "`holes.height`",
+                ),
+                ("feet: hole diameter", t.hole, screw),
+            ],
+        };
+        for (what, size, set) in figures {
+            add(table, what, *size, set);
+        }
     }
     if let Some(c) = design.cans.iter().find(|c| c.id == u.id) {
         add("[[can]]", "diameter", c.diameter, "`diameter`");
@@ -152,9 +164,22 @@ fn figures(design: &Design, u: &Unmeasured) -> Vec<Figure> {
     }
     if let Some(s) = design.speaker.as_ref().filter(|_| u.id == "speaker") {
         let table = "[speaker]";
-        add(table, "frame, outside diameter", s.frame, "`frame`");
-        add(table, "hole in the baffle", s.cutout, "`cutout`");
-        add(table, "bolt circle", s.bolt_circle, "`bolt-circle`");
+        if let Some(o) = &s.oval {
+            for (what, size, set) in [
+                ("frame, length", o.frame.x, "`frame`"),
+                ("frame, width", o.frame.y, "`frame-width`"),
+                ("hole in the baffle, length", o.cutout.x, "`cutout`"),
+                ("hole in the baffle, width", o.cutout.y, "`cutout-width`"),
+                ("bolts along it", o.bolts.x, "`bolt-spacing.width`"),
+                ("bolts across it", o.bolts.y, "`bolt-spacing.height`"),
+            ] {
+                add(table, what, size, set);
+            }
+        } else {
+            add(table, "frame, outside diameter", s.frame, "`frame`");
+            add(table, "hole in the baffle", s.cutout, "`cutout`");
+            add(table, "bolt circle", s.bolt_circle, "`bolt-circle`");
+        }
         add(
             table,
             "mounting face to the rear of the magnet",

@@ -17,6 +17,18 @@ fn lengths(name: &'static str, all: &[f64]) -> Figure {
 }
 
 impl BaseRow {
+    /// Every pin's direction in words.
+    fn pins_seen(&self) -> String {
+        let all: Vec<String> = (1..=self.pins)
+            .filter_map(|n| Some(format!("{n} at {}", plain(self.angle(n)?))))
+            .collect();
+        format!(
+            "looking at the wiring side, {} up, degrees clockwise from it: {}",
+            self.mark,
+            all.join(", ")
+        )
+    }
+
     pub(super) fn figure_list(&self) -> Vec<Figure> {
         vec![
             Figure {
@@ -29,6 +41,7 @@ impl BaseRow {
             number("first", self.first, "deg"),
             number("pitch", self.pitch, "deg"),
             word("mark", &self.mark),
+            minor(word("pins-seen", &self.pins_seen())),
         ]
     }
 

@@ -136,6 +136,19 @@ const TUBES: &[Entry] = &[
     ("tube", "KT88", "current KT88S sheet", &[("heater-a", 1.6)]),
     (
         "tube",
+        "KT90",
+        "current maker's KT90 sheet: 38 max x 120 +2/-3, 50 W, 8 W",
+        &[
+            ("diameter", 38.0),
+            ("overall", 122.0),
+            ("current-diameter", 38.0),
+            ("current-overall", 122.0),
+            ("plate-w", 50.0),
+            ("screen-w", 8.0),
+        ],
+    ),
+    (
+        "tube",
         "EZ80",
         "Mazda EZ80 (Aug 1963) p. 1: 0.875 in, 60.5 mm",
         &[

@@ -7,11 +7,11 @@ use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
 use super::oval::Oval;
 use super::place::{Places, Surface, upright_ties};
-use super::{CabinetSize, Design, Movable};
+use super::{CabinetSize, Design, InsertSpec, Movable, insert};
 use crate::assembly::{Group, How};
-use crate::catalogue::{SpeakerRow, Status};
+use crate::catalogue::{InsertRow, SpeakerRow, Status};
 use crate::outline::Loop;
-use crate::params::{Head, HoleFit, Length, Params, Sp, SpeakerMount, Tie};
+use crate::params::{BaffleFixing, Head, HoleFit, Length, Params, Sp, SpeakerMount, Tie};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 
@@ -44,6 +44,14 @@ pub struct SpeakerSpec {
     pub mass: f64,
     /// Centre of the mounting face.
     pub pose: Pose,
+}
+
+/// Sheet of a T-nut's flange, mm (from memory).
+const T_NUT_FLANGE: f64 = 1.5;
+
+/// How far into the board from its far face a T-nut's thread is still caught by 3 mm.
+fn row_reach(row: Option<&InsertRow>) -> f64 {
+    row.map_or(0.0, |r| r.length - 3.0)
 }
 
 pub(super) fn build(
@@ -204,9 +212,42 @@ pub(super) fn build(
     let z = if from_front { b.thickness } else { 0.0 };
     let centre = b.pose.point(DVec3::new(at.x, at.y, z));
     let pose = Pose::from_axes(-DVec3::X, b.pose.dir(DVec3::Y), centre);
+    let t_nut = match params
+        .cabinet
+        .baffle
+        .as_ref()
+        .and_then(|b| b.fixing.as_ref())
+    {
+        Some(f) if f.value == BaffleFixing::TNuts => {
+            let at = s.bolt.as_ref().map_or(f.span.clone(), |v| v.span.clone());
+            match insert::for_screw("T-nut", bolt, "speaker T-nuts", measured, &at, ledger) {
+                Some(row) if row.length + 1.0 < b.thickness => Some(row),
+                Some(row) => {
+                    ledger.error(
+                        at,
+                        format!(
+                            "a `{}` is {:.1} mm long, the baffle {:.1} mm thick",
+                            row.id, row.length, b.thickness
+                        ),
+                        "a thicker baffle or a smaller bolt",
+                        "",
+                    );
+                    return;
+                }
+                None => return,
+            }
+        }
+        _ => None,
+    };
     let stick = s.stick_out.as_ref().map(|v| v.value.0);
     let grip = b.thickness + flange;
     let length = match stick {
+        // a bolt in a T-nut ends inside the board
+        _ if t_nut.is_some() => {
+            let most = grip - 1.0;
+            let sold = bolt.lengths.iter().copied().filter(|l| *l <= most);
+            sold.reduce(f64::max).unwrap_or(most)
+        }
         Some(o) => grip + bolt.nut_thickness + o,
         None => {
             ledger.took(
@@ -249,7 +290,19 @@ pub(super) fn build(
         owner: "speaker".into(),
         span: s.span.clone(),
     });
-    let hole = bolt.clearance(HoleFit::Loose);
+    if let Some(row) = t_nut.filter(|_| length < flange + b.thickness - row_reach(t_nut)) {
+        ledger.error(
+            s.span.clone(),
+            format!(
+                "no {} bolt of the catalogue reaches its `{}`",
+                bolt.id, row.id
+            ),
+            "a bolt that ends inside the baffle",
+            "another bolt size, or a baffle fixed without T-nuts",
+        );
+        return;
+    }
+    let hole = t_nut.map_or_else(|| bolt.clearance(HoleFit::Loose), |r| r.hole);
     for (k, p) in bolts.iter().enumerate() {
         let id = format!("speaker-bolt-{}", k + 1);
         let local = flat
@@ -276,6 +329,49 @@ pub(super) fn build(
             id: "speaker-frame".into(),
             gap: (bolt_hole - bolt.major) / 2.0,
         };
+        if let Some(row) = t_nut {
+            // the T-nut on the board's far face, the bolt's head on the speaker's flange
+            let flip = Pose::from_axes(DVec3::X, -DVec3::Y, DVec3::ZERO);
+            let (nut, head) = if from_front {
+                (
+                    pose.offset(p.extend(b.thickness)).then(&flip),
+                    pose.offset(p.extend(-flange)),
+                )
+            } else {
+                (
+                    pose.offset(p.extend(-b.thickness)),
+                    pose.offset(p.extend(flange)).then(&flip),
+                )
+            };
+            let held = format!("speaker-t-nut-{}", k + 1);
+            design.bonds.push(Bond::face(&held, "baffle", How::Seated));
+            design.inserts.push(InsertSpec {
+                id: held.clone(),
+                owner: "speaker".into(),
+                row,
+                bore: bolt.major,
+                flange: T_NUT_FLANGE,
+                group: Group::Speaker,
+                pose: nut,
+            });
+            design.fasteners.push(Fastener {
+                id,
+                nut: None,
+                washer: None,
+                owner: "speaker".into(),
+                group: Group::Speaker,
+                moves: false,
+                row: bolt,
+                head: Head::Pan,
+                length,
+                pose: head,
+                sunk: 0.0,
+                grip,
+                through: vec![frame, board],
+                bites: Some(held),
+            });
+            continue;
+        }
         // the head in front, the nut behind
         let (start, through) = if from_front {
             (-flange, vec![frame, board])

@@ -14,7 +14,7 @@ use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 
 /// Rubber pad on each side of a toroid, mm (from memory).
-pub const PAD: f64 = 1.5;
+const PAD: f64 = 1.5;
 
 /// Sheet of a toroid's washer and of a C-core's foot plate, mm (from memory).
 const SHEET: f64 = 1.5;

@@ -49,22 +49,37 @@ fn rivet(r: &RivetSpec, b: &mut Builder) {
     );
 }
 
-/// A threaded insert as a ring.
+/// A threaded insert as a ring; a T-nut with its flange outside the wood, its barrel a little slimmer than the hole.
 fn insert(i: &InsertSpec, b: &mut Builder) {
-    let mut region = Region::solid(Loop::circle(DVec2::ZERO, i.row.outside / 2.0));
-    region.inner.push(Loop::circle(DVec2::ZERO, i.bore / 2.0));
+    let ring = |outside: f64| {
+        let mut region = Region::solid(Loop::circle(DVec2::ZERO, outside / 2.0));
+        region.inner.push(Loop::circle(DVec2::ZERO, i.bore / 2.0));
+        region
+    };
+    let layers = if i.flange > 0.0 {
+        vec![
+            Layer::new(0.0, ring(i.row.outside)),
+            Layer::new(i.row.length, ring(i.row.hole - 0.1)),
+        ]
+    } else {
+        vec![Layer::new(i.row.length, ring(i.row.outside))]
+    };
     b.add(
         Label {
             id: &i.id,
             owner: &i.owner,
             kind: Kind::Nut,
-            group: Group::Cabinet,
-            material: "brass",
+            group: i.group,
+            material: if i.flange > 0.0 {
+                "steel low carbon"
+            } else {
+                "brass"
+            },
             moves: false,
         },
         Recipe::Layered {
-            base: 0.0,
-            layers: vec![Layer::new(i.row.length, region)],
+            base: -i.flange,
+            layers,
             holes: Vec::new(),
         },
         i.pose,

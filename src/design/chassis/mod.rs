@@ -20,7 +20,6 @@ use angle::build_angle;
 use glam::{DVec2, DVec3};
 use panel::build_panel;
 use plate::plate_outline;
-pub use retain::InsertSpec;
 use retain::retain;
 use std::ops::Range;
 

@@ -2,32 +2,16 @@
 
 use super::ChassisFrame;
 use crate::assembly::{Group, How, Kind};
-use crate::catalogue::{self, InsertRow, Status};
 use crate::design::bolt::{BoltedJoint, along, bolt};
 use crate::design::fasten::{self, Bond, Fastener, Passed};
 use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked};
-use crate::design::ledger::{Ledger, Remark, Unmeasured};
-use crate::design::{CabinetSize, Design};
+use crate::design::ledger::{Ledger, Remark};
+use crate::design::{CabinetSize, Design, InsertSpec, insert};
 use crate::outline::Loop;
 use crate::params::{Head, PanelFit, Params, RetainKind};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 use std::ops::Range;
-
-/// A threaded insert in a block.
-#[derive(Clone, Debug, PartialEq)]
-pub struct InsertSpec {
-    /// Id of the solid.
-    pub id: String,
-    /// The block it is set into.
-    pub owner: String,
-    /// Its row.
-    pub row: &'static InsertRow,
-    /// Its thread's major diameter.
-    pub bore: f64,
-    /// Flush with the block's face, z into the block.
-    pub pose: Pose,
-}
 
 /// Screws into blocks under the plate's edges, or brackets on them.
 pub(super) fn retain(
@@ -77,34 +61,15 @@ pub(super) fn retain(
         return;
     }
     let set_in = if kind == RetainKind::Insert {
-        let found = catalogue::insert_for("wood insert", &row.id);
-        if found.is_none() {
-            let sizes: Vec<&str> = catalogue::inserts()
-                .iter()
-                .filter(|i| i.kind == "wood insert")
-                .map(|i| i.screw.as_str())
-                .collect();
-            ledger.error(
-                typed.map_or(span.clone(), |s| s.span.clone()),
-                format!("no threaded insert for wood takes {}", row.id),
-                format!("one of `{}`", sizes.join("`, `")),
-                "",
-            );
-            return;
+        let measured = table.is_some_and(|r| r.measured.as_ref().is_some_and(|m| m.value));
+        let at = typed.map_or(span.clone(), |s| s.span.clone());
+        match insert::for_screw("wood insert", row, "retain", measured, &at, ledger) {
+            Some(found) => Some(found),
+            None => return,
         }
-        found
     } else {
         None
     };
-    if let Some(i) = set_in.filter(|i| i.status != Status::Published)
-        && !table.is_some_and(|r| r.measured.as_ref().is_some_and(|m| m.value))
-    {
-        ledger.unmeasured.push(Unmeasured {
-            id: "retain".into(),
-            row: i.id.clone(),
-            source: i.source.clone(),
-        });
-    }
     let plate = frame.plate;
     let leg = design.angles.first().map_or(0.0, |a| a.leg);
     // a panel under the plate pushes the angle in by its thickness
@@ -213,6 +178,8 @@ pub(super) fn retain(
                     owner: id.clone(),
                     row: i,
                     bore: row.major,
+                    flange: 0.0,
+                    group: Group::Cabinet,
                     pose: wiring,
                 });
                 insert

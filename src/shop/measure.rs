@@ -190,6 +190,34 @@ fn figures(design: &Design, u: &Unmeasured) -> Vec<Figure> {
         add(table, "magnet, length", s.magnet_length, "`magnet-length`");
         add(table, "flange, thickness", s.flange, "`flange`");
     }
+    if let Some(f) = design.feet.first().filter(|_| u.id == "feet") {
+        add("[cabinet.feet]", "foot, diameter", f.diameter, "`diameter`");
+        add("[cabinet.feet]", "foot, height", f.height, "`height`");
+    }
+    if let Some(h) = design.handle.as_ref().filter(|_| u.id == "handle") {
+        let table = "[cabinet.handle]";
+        add(table, "between its screws", h.spacing, "`spacing`");
+        add(table, "width of its ends", h.width, "`width`");
+        add(table, "height above the top", h.height, "`height`");
+    }
+    let tank = design.tanks.iter().map(|t| (&t.id, t.size));
+    let strip = design.strips.iter().map(|t| (&t.id, t.size));
+    if let Some((_, size)) = tank.chain(strip).find(|(id, _)| **id == u.id) {
+        let table = "[[hardware]]";
+        add(table, "length", size.x, "`length`");
+        add(table, "width", size.y, "`width`");
+        add(table, "height", size.z, "`height`");
+    }
+    if let Some(i) = design.inserts.iter().find(|i| i.row.id == u.row) {
+        let (table, set) = if i.flange > 0.0 {
+            ("[speaker]", "`measured`")
+        } else {
+            ("[chassis.retain]", "`measured`")
+        };
+        add(table, "hole drilled for it", i.row.hole, set);
+        add(table, "outside diameter", i.row.outside, set);
+        add(table, "length in the wood", i.row.length, set);
+    }
     if out.is_empty() {
         out.push(Figure {
             item: u.id.clone(),

@@ -14,15 +14,19 @@ mod fasten;
 mod flat;
 mod grommet;
 mod hardware;
+mod insert;
 mod iron;
 mod ledger;
 mod on_plate;
+mod oval;
 mod place;
+mod rivet;
 mod speaker;
 mod stock;
 mod tanks;
 mod tools;
 mod tubes;
+mod wound;
 
 pub use boards::BoardSpec;
 pub use cabinet::{FootSpec, HandleSpec};
@@ -33,14 +37,18 @@ pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
 pub use grommet::GrommetSpec;
 pub use hardware::{StripSpec, WasherStudSpec};
+pub use insert::InsertSpec;
 pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
+pub use oval::Oval;
 pub use place::Nudges;
+pub use rivet::RivetSpec;
 pub use speaker::SpeakerSpec;
 pub use stock::{Stock, StockForm, StockRow, comes_in_sheets, has_grain, usual, usual_strips};
 pub use tanks::TankSpec;
 pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
+pub use wound::BAND;
 
 use crate::diag::Diagnostics;
 use crate::params::{Corner, Params};
@@ -141,6 +149,10 @@ pub struct Design {
     pub controls: Vec<ControlSpec>,
     /// Screws.
     pub fasteners: Vec<Fastener>,
+    /// Rivets.
+    pub rivets: Vec<RivetSpec>,
+    /// Threaded inserts.
+    pub inserts: Vec<InsertSpec>,
     /// Joints that are not a screw's own.
     pub bonds: Vec<Bond>,
     /// Wanted air by pair of kind words, as written.

@@ -124,7 +124,11 @@ mod tests {
     fn the_covering_goes_once_round() {
         let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
         let bench = shop::bench(&s.design, &s.report);
-        let strip = bench.buy.iter().find(|b| b.what == "covering").expect("a strip");
+        let strip = bench
+            .buy
+            .iter()
+            .find(|b| b.what == "covering")
+            .expect("a strip");
         // 2 x (556 + 36) + 2 x (235 + 36) + 25 round; 238 deep, 18 over each edge, 20 turned in
         assert!(strip.size.contains("1751.0 mm"), "{}", strip.size);
         assert!(strip.size.contains("x 314.0 mm"), "{}", strip.size);

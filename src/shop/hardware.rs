@@ -2,7 +2,7 @@
 
 use crate::catalogue;
 use crate::design::{Design, Fastener};
-use crate::params::{Head, TransformerRole};
+use crate::params::{Head, Mounting, TransformerRole};
 use crate::units;
 
 /// Things bought by count.
@@ -41,20 +41,32 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
         if f.washer.is_some() {
             list.add("washer", format!("plain, {name}"), 1, &f.owner);
         }
-        if !f.row.wood && f.nut.is_none() && f.bites.is_some() {
-            let row = catalogue::insert_for("wood insert", name);
-            let size = row.map_or_else(
-                || format!("for wood, {name}"),
-                |r| {
-                    format!(
-                        "for wood, {name}, {} long, hole {}",
-                        units::mm_1(r.length),
-                        units::mm_1(r.hole)
-                    )
-                },
-            );
-            list.add("threaded insert", size, 1, &f.owner);
-        }
+    }
+    for r in &design.rivets {
+        list.add(
+            "blind rivet",
+            format!(
+                "{}, dome head, grip {}",
+                r.row.id.trim_start_matches("rivet "),
+                units::show(r.grip)
+            ),
+            1,
+            &r.owner,
+        );
+    }
+    for i in &design.inserts {
+        let what = if i.flange > 0.0 {
+            "T-nut"
+        } else {
+            "threaded insert"
+        };
+        let size = format!(
+            "{}, {} long, hole {}",
+            i.row.id,
+            units::mm_1(i.row.length),
+            units::mm_1(i.row.hole)
+        );
+        list.add(what, size, 1, &i.owner);
     }
     for g in &design.grommets {
         list.add(
@@ -145,21 +157,36 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
             TransformerRole::Choke => "choke",
             _ => "transformer",
         };
-        let size = format!(
-            "{}, laminations {} x {}, stack {}",
-            t.role.word(),
-            units::mm_1(t.length),
-            units::mm_1(t.height),
-            units::mm_1(t.stack)
-        );
+        let size = match t.mounting {
+            Mounting::CentreBolt => format!(
+                "{}, toroid {} across, {} high",
+                t.role.word(),
+                units::mm_1(t.length),
+                units::mm_1(t.stack)
+            ),
+            Mounting::Banded => format!(
+                "{}, C-core {} x {}, strip {} wide",
+                t.role.word(),
+                units::mm_1(t.length),
+                units::mm_1(t.height),
+                units::mm_1(t.stack)
+            ),
+            _ => format!(
+                "{}, laminations {} x {}, stack {}",
+                t.role.word(),
+                units::mm_1(t.length),
+                units::mm_1(t.height),
+                units::mm_1(t.stack)
+            ),
+        };
         list.add(what, size, 1, &t.id);
     }
     if let Some(s) = &design.speaker {
-        let size = format!(
-            "frame {} across, {} deep",
-            units::show(s.frame),
-            units::mm_1(s.depth)
-        );
+        let frame = match &s.oval {
+            Some(o) => format!("{} x {}", units::mm_1(o.frame.x), units::mm_1(o.frame.y)),
+            None => format!("{} across", units::show(s.frame)),
+        };
+        let size = format!("frame {frame}, {} deep", units::mm_1(s.depth));
         list.add("loudspeaker", size, 1, "speaker");
     }
     for t in &design.tanks {

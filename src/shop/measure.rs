@@ -2,6 +2,7 @@
 
 use crate::catalogue::Status;
 use crate::design::{ControlSpec, Design, TubeSpec};
+use crate::params::Mounting;
 use crate::units;
 
 /// A figure to measure before drilling.
@@ -69,7 +70,7 @@ impl Form {
     }
 }
 
-/// Every figure of every unmeasured item, in the order in which they were met; then sockets and knobs whose own rows nobody measured.
+/// Every figure of every unmeasured item, in the order in which they were met; then knobs whose rows nobody measured.
 #[must_use]
 pub fn to_measure(design: &Design) -> Vec<Figure> {
     let mut out = Vec::new();
@@ -94,17 +95,6 @@ pub fn to_measure(design: &Design) -> Vec<Figure> {
         out.append(&mut form.out);
     }
     let told = |id: &str| design.unmeasured.iter().any(|u| u.id == id);
-    for t in design.tubes.iter().filter(|t| !t.measured && !told(&t.id)) {
-        if t.socket.status != Status::Published {
-            let mut form = Form {
-                item: t.id.clone(),
-                row: t.socket.id.clone(),
-                out: Vec::new(),
-            };
-            socket(t, &mut form);
-            out.append(&mut form.out);
-        }
-    }
     for c in design
         .controls
         .iter()
@@ -158,33 +148,44 @@ fn item(design: &Design, id: &str, form: &mut Form) {
     }
     if let Some(t) = design.irons.iter().find(|t| t.id == id) {
         let table = "[[transformer]]";
-        form.add(table, "lamination, long side", t.length, "`length`");
-        form.add(table, "lamination, short side", t.height, "`height`");
-        form.add(table, "stack", t.stack, "`stack`");
-        form.add(
-            table,
-            "coil or bell beyond the stack, each side",
-            t.bell,
-            "`bell`",
-        );
-        form.add(
-            table,
-            "feet: holes along the laminations",
-            t.holes.x,
-            "`holes.width`",
-        );
-        form.add(
-            table,
-            "feet: holes across the laminations",
-            t.holes.y,
-            "`holes.height`",
-        );
-        form.add(
-            table,
-            "feet: hole diameter",
-            t.hole,
-            "`screw`: the size that goes through",
-        );
+        let screw = "`screw`: the size that goes through";
+        let figures: &[(&'static str, f64, &'static str)] = match t.mounting {
+            Mounting::CentreBolt => &[
+                ("toroid, outside diameter", t.length, "`diameter`"),
+                ("toroid, height without pads", t.stack, "`height`"),
+                ("toroid, open middle", t.bore, "`bore`"),
+                ("centre bolt: hole diameter", t.hole, screw),
+            ],
+            Mounting::Banded => &[
+                ("C-core, length over both loops", t.length, "`length`"),
+                ("C-core, height", t.height, "`height`"),
+                ("C-core, width of its strip", t.stack, "`stack`"),
+                ("coil beyond the strip, each side", t.bell, "`bell`"),
+                ("feet: holes along the core", t.holes.x, "`holes.width`"),
+                ("feet: holes across the core", t.holes.y, "`holes.height`"),
+                ("feet: hole diameter", t.hole, screw),
+            ],
+            _ => &[
+                ("lamination, long side", t.length, "`length`"),
+                ("lamination, short side", t.height, "`height`"),
+                ("stack", t.stack, "`stack`"),
+                ("coil or bell beyond the stack, each side", t.bell, "`bell`"),
+                (
+                    "feet: holes along the laminations",
+                    t.holes.x,
+                    "`holes.width`",
+                ),
+                (
+                    "feet: holes across the laminations",
+                    t.holes.y,
+                    "`holes.height`",
+                ),
+                ("feet: hole diameter", t.hole, screw),
+            ],
+        };
+        for (what, size, set) in figures {
+            form.add(table, what, *size, set);
+        }
         form.put(table, "mass", t.mass, "kg", "`mass`");
     }
     if let Some(c) = design.cans.iter().find(|c| c.id == id) {
@@ -206,20 +207,28 @@ fn item(design: &Design, id: &str, form: &mut Form) {
         form.add("[[board]]", "width", b.size.y, "`width`");
         form.add("[[board]]", "height of the parts", b.parts, "`parts`");
     }
-    if let Some(t) = design.tanks.iter().find(|t| t.id == id) {
-        form.add("[[hardware]]", "length", t.size.x, "`length`");
-        form.add("[[hardware]]", "width", t.size.y, "`width`");
-        form.add("[[hardware]]", "height", t.size.z, "`height`");
-    }
     if let Some(c) = design.controls.iter().find(|c| c.id == id) {
         control(c, form);
         knob(c, form);
     }
     if let Some(s) = design.speaker.as_ref().filter(|_| id == "speaker") {
         let table = "[speaker]";
-        form.add(table, "frame, outside diameter", s.frame, "`frame`");
-        form.add(table, "hole in the baffle", s.cutout, "`cutout`");
-        form.add(table, "bolt circle", s.bolt_circle, "`bolt-circle`");
+        if let Some(o) = &s.oval {
+            for (what, size, set) in [
+                ("frame, length", o.frame.x, "`frame`"),
+                ("frame, width", o.frame.y, "`frame-width`"),
+                ("hole in the baffle, length", o.cutout.x, "`cutout`"),
+                ("hole in the baffle, width", o.cutout.y, "`cutout-width`"),
+                ("bolts along it", o.bolts.x, "`bolt-spacing.width`"),
+                ("bolts across it", o.bolts.y, "`bolt-spacing.height`"),
+            ] {
+                form.add(table, what, size, set);
+            }
+        } else {
+            form.add(table, "frame, outside diameter", s.frame, "`frame`");
+            form.add(table, "hole in the baffle", s.cutout, "`cutout`");
+            form.add(table, "bolt circle", s.bolt_circle, "`bolt-circle`");
+        }
         form.add(
             table,
             "hole in the flange",
@@ -236,6 +245,34 @@ fn item(design: &Design, id: &str, form: &mut Form) {
         form.add(table, "magnet, length", s.magnet_length, "`magnet-length`");
         form.add(table, "flange, thickness", s.flange, "`flange`");
         form.put(table, "mass", s.mass, "kg", "`mass`");
+    }
+    if let Some(f) = design.feet.first().filter(|_| id == "feet") {
+        form.add("[cabinet.feet]", "foot, diameter", f.diameter, "`diameter`");
+        form.add("[cabinet.feet]", "foot, height", f.height, "`height`");
+    }
+    if let Some(h) = design.handle.as_ref().filter(|_| id == "handle") {
+        let table = "[cabinet.handle]";
+        form.add(table, "between its screws", h.spacing, "`spacing`");
+        form.add(table, "width of its ends", h.width, "`width`");
+        form.add(table, "height above the top", h.height, "`height`");
+    }
+    let tank = design.tanks.iter().map(|t| (&t.id, t.size));
+    let strip = design.strips.iter().map(|t| (&t.id, t.size));
+    if let Some((_, size)) = tank.chain(strip).find(|(of, _)| **of == *id) {
+        let table = "[[hardware]]";
+        form.add(table, "length", size.x, "`length`");
+        form.add(table, "width", size.y, "`width`");
+        form.add(table, "height", size.z, "`height`");
+    }
+    if let Some(i) = design.inserts.iter().find(|i| i.row.id == form.row) {
+        let (table, set) = if i.flange > 0.0 {
+            ("[speaker]", "`measured`")
+        } else {
+            ("[chassis.retain]", "`measured`")
+        };
+        form.add(table, "hole drilled for it", i.row.hole, set);
+        form.add(table, "outside diameter", i.row.outside, set);
+        form.add(table, "length in the wood", i.row.length, set);
     }
 }
 
@@ -324,7 +361,6 @@ mod tests {
             assert!(own.iter().all(|f| f.reckoned > 0.0), "{own:?}");
         }
         // a published tube on a socket that nobody measured: the socket's hole is on the form
-        assert!(s.design.unmeasured.iter().all(|u| u.id != "V1"));
         let hole = |f: &&Figure| f.item == "V1" && f.what == "socket: hole in the plate";
         assert!(form.iter().any(|f| hole(&f)));
         let measured = text.replace("id = \"V1\"\n", "id = \"V1\"\nmeasured = true\n");

@@ -422,7 +422,11 @@ mod tests {
         assert_eq!(used, [0, 0]);
         // three are 5400: the large one holds two and is no better alone
         let n = nest(&[item(55.0, 20.0); 3], &sources, 3.0);
-        let area: f64 = n.filled.iter().map(|f| sources[f.source].size.element_product()).sum();
+        let area: f64 = n
+            .filled
+            .iter()
+            .map(|f| sources[f.source].size.element_product())
+            .sum();
         assert_eq!(area, 5400.0);
     }
 

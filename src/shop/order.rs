@@ -217,8 +217,8 @@ fn metal(design: &Design, schedules: &[Schedule], out: &mut Vec<Work>) {
     add(
         out,
         "Drill angle and plate together",
-        "Drill through angle and plate in one go, one hole at each end first, with a screw put in before the next. Then clamp the panel \
-         against the other leg and spot its holes through the leg.",
+        "Drill through angle and plate in one go, one hole at each end first, with a screw or a pin put in before the next. Then clamp the \
+         panel against the other leg and spot its holes through the leg.",
         "Clamp, never hold: sheet grabs as the drill breaks through. Eye protection, sleeves and hair away from the chuck.",
     );
     let sunk = |s: &Schedule| {
@@ -313,11 +313,18 @@ fn holes(design: &Design, schedules: &[Schedule], out: &mut Vec<Work>) {
 }
 
 fn together(design: &Design, out: &mut Vec<Work>) {
+    let angle = if design.rivets.is_empty() {
+        "Screw angle and panels on"
+    } else {
+        "Rivet the angle on, from the middle to the ends; it does not come apart again, so try everything with pins first"
+    };
     add(
         out,
         "Assemble",
-        "Screw angle and panels on, then sockets, small hardware, controls, boards, and the iron last. Slide the chassis in and out once \
-         before wiring; then measure what the report calls tight.",
+        format!(
+            "{angle}, then sockets, small hardware, controls, boards, and the iron last. Slide the chassis in and out once before wiring; then \
+             measure what the report calls tight."
+        ),
         "Iron makes one end heavy: hold the chassis under it. Don't force tubes and pins: glass breaks.",
     );
     if !design.tubes.is_empty() {

@@ -55,18 +55,19 @@ pub(super) fn feet(params: &Params, size: &CabinetSize, design: &mut Design, led
         board: b,
         ..
     } = *size;
-    let diameter = ledger.length(
+    let Some(foot) = ledger.fitting("foot", f.type_.as_ref()) else {
+        return;
+    };
+    let diameter = ledger.length_of(
         "cabinet.feet.diameter",
         f.diameter.as_ref(),
-        38.0,
-        "usual rubber foot (from memory)",
+        foot,
+        foot.diameter,
     );
-    let height = ledger.length(
-        "cabinet.feet.height",
-        f.height.as_ref(),
-        15.0,
-        "usual rubber foot (from memory)",
-    );
+    let height = ledger.length_of("cabinet.feet.height", f.height.as_ref(), foot, foot.height);
+    let cleared = f.measured.as_ref().is_some_and(|m| m.value)
+        || (f.diameter.is_some() && f.height.is_some());
+    ledger.rests_on("feet", foot, cleared);
     let inset = ledger.length(
         "cabinet.feet.inset",
         f.inset.as_ref(),
@@ -194,24 +195,20 @@ pub(super) fn handle(
         board: b,
         ..
     } = *size;
-    let spacing = ledger.length(
+    let Some(bar) = ledger.fitting("handle", h.type_.as_ref()) else {
+        return;
+    };
+    let spacing = ledger.length_of(
         "cabinet.handle.spacing",
         h.spacing.as_ref(),
-        230.0,
-        "usual bar handle (from memory)",
+        bar,
+        bar.length,
     );
-    let width = ledger.length(
-        "cabinet.handle.width",
-        h.width.as_ref(),
-        30.0,
-        "usual bar handle (from memory)",
-    );
-    let height = ledger.length(
-        "cabinet.handle.height",
-        h.height.as_ref(),
-        40.0,
-        "room for a hand (from memory)",
-    );
+    let width = ledger.length_of("cabinet.handle.width", h.width.as_ref(), bar, bar.width);
+    let height = ledger.length_of("cabinet.handle.height", h.height.as_ref(), bar, bar.height);
+    let cleared = h.measured.as_ref().is_some_and(|m| m.value)
+        || (h.spacing.is_some() && h.width.is_some() && h.height.is_some());
+    ledger.rests_on("handle", bar, cleared);
     let front = ledger.length(
         "cabinet.handle.front",
         h.front.as_ref(),

@@ -2,12 +2,11 @@
 
 use super::ChassisFrame;
 use crate::assembly::{Group, How, Kind};
-use crate::catalogue;
 use crate::design::bolt::{BoltedJoint, along, bolt};
 use crate::design::fasten::{self, Bond, Fastener, Passed};
 use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked};
 use crate::design::ledger::{Ledger, Remark};
-use crate::design::{CabinetSize, Design};
+use crate::design::{CabinetSize, Design, InsertSpec, insert};
 use crate::outline::Loop;
 use crate::params::{Head, PanelFit, Params, RetainKind};
 use crate::pose::Pose;
@@ -61,6 +60,16 @@ pub(super) fn retain(
         );
         return;
     }
+    let set_in = if kind == RetainKind::Insert {
+        let measured = table.is_some_and(|r| r.measured.as_ref().is_some_and(|m| m.value));
+        let at = typed.map_or(span.clone(), |s| s.span.clone());
+        match insert::for_screw("wood insert", row, "retain", measured, &at, ledger) {
+            Some(found) => Some(found),
+            None => return,
+        }
+    } else {
+        None
+    };
     let plate = frame.plate;
     let leg = design.angles.first().map_or(0.0, |a| a.leg);
     // a panel under the plate pushes the angle in by its thickness
@@ -110,10 +119,6 @@ pub(super) fn retain(
         let inset = if inward < 0.0 { 9.0 } else { 10.0 };
         let sid = format!("retain-{end}-screw");
         let bite = 14.0;
-        // an insert has a hole of its own, wider than the screw and as deep as both
-        let insert = (kind == RetainKind::Insert)
-            .then(|| catalogue::insert_for("wood insert", &row.id))
-            .flatten();
         design.flats.push(Flat {
             id: id.clone(),
             kind: Kind::Cleat,
@@ -127,17 +132,24 @@ pub(super) fn retain(
             holes: vec![FlatHole {
                 id: format!("{sid}-pilot"),
                 at: DVec2::new(inset, block / 2.0),
-                shape: HoleShape::Pilot {
-                    drill: insert.map_or(row.pilot.unwrap_or(row.major), |i| i.hole),
-                    thread: row.major,
-                    depth: bite + 1.0,
-                    face: Face::Back,
+                shape: match set_in {
+                    Some(i) => HoleShape::Pilot {
+                        drill: i.hole,
+                        thread: i.outside,
+                        depth: i.length.max(bite) + 1.0,
+                        face: Face::Back,
+                    },
+                    None => HoleShape::Pilot {
+                        drill: row.pilot.unwrap_or(row.major),
+                        thread: row.major,
+                        depth: bite + 1.0,
+                        face: Face::Back,
+                    },
                 },
-                purpose: match insert {
-                    Some(i) => format!("{}, turned in flush; try its hole in scrap", i.id),
-                    None if kind == RetainKind::Insert => format!("threaded insert for {}", row.id),
-                    None => format!("pilot for {}", row.id),
-                },
+                purpose: set_in.map_or_else(
+                    || format!("pilot for {}", row.id),
+                    |i| format!("{}, turned in flush; try its hole in scrap", i.id),
+                ),
                 marked: Marked::Transferred {
                     from: "plate".into(),
                 },
@@ -154,6 +166,26 @@ pub(super) fn retain(
         design
             .bonds
             .push(Bond::gap(&id, "plate", How::Bolted, FACE_OF_GROOVE));
+        let held_by = match set_in {
+            Some(i) => {
+                let insert = format!("retain-{end}-insert");
+                design.bonds.push(Bond::face(&insert, &id, How::Threaded));
+                design
+                    .bonds
+                    .push(Bond::gap(&insert, "plate", How::Bolted, FACE_OF_GROOVE));
+                design.inserts.push(InsertSpec {
+                    id: insert.clone(),
+                    owner: id.clone(),
+                    row: i,
+                    bore: row.major,
+                    flange: 0.0,
+                    group: Group::Cabinet,
+                    pose: wiring,
+                });
+                insert
+            }
+            None => id,
+        };
         let hole = row.normal;
         let comp = plate.component(x, y);
         if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
@@ -184,7 +216,7 @@ pub(super) fn retain(
                 id: "plate".into(),
                 gap: (hole - row.major) / 2.0,
             }],
-            bites: Some(id),
+            bites: Some(held_by),
         });
     }
     if let Some(strip) = table.and_then(|r| r.strip.as_ref()) {
@@ -217,7 +249,7 @@ pub(super) fn bracket(
     end: &str,
     y: f64,
     inward: f64,
-    row: &'static catalogue::ScrewRow,
+    row: &'static crate::catalogue::ScrewRow,
     span: &Range<usize>,
     design: &mut Design,
     ledger: &mut Ledger,

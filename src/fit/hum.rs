@@ -15,7 +15,7 @@ pub(super) const DOC: Doc = Doc {
     ids: &["hum", "hum-axes", "hum-near", "hum-custom"],
     title: "Hum: coils, first stage, mains",
     does: "Takes every transformer and choke as a magnetic dipole in the middle of its coil, its axis that of the coil: upright in a channel frame, \
-along the laminations' middle leg otherwise. Power transformer and chokes are sources, a choke weaker by its core's volume; output and \
+a toroid or a C-core, along the laminations' middle leg otherwise. Power transformer and chokes are sources, a choke weaker by its core's volume, a toroid ten times (from memory); output and \
 reverb transformers are victims by the coupling of the two axes, the first stage's tube, the input jack and a reverb tank by the strength of the field. \
 `hum` ranks the victims in decibels, 0 dB being two coils end to end 100 mm apart: it is a ranking of places and turns, not a level. For a \
 transformer that is a victim it tries every whole degree of turn on the plate and tells the best and what it gains; a null \
@@ -62,15 +62,30 @@ struct Victim<'d> {
     coil: Option<Coil<'d>>,
 }
 
-fn axis(iron: &IronSpec) -> DVec3 {
-    match iron.mounting {
-        Mounting::ChannelFrame => iron.pose.dir(DVec3::Z),
-        _ => iron.pose.dir(DVec3::X),
-    }
+/// Whether its coil stands upright on the plate, so that no turn changes it.
+fn upright(iron: &IronSpec) -> bool {
+    iron.coil_axis().dot(iron.pose.dir(DVec3::Z)).abs() > 0.5
 }
 
 fn core_volume(iron: &IronSpec) -> f64 {
     iron.length * iron.height * iron.stack
+}
+
+/// A toroid's stray field over that of a stack of laminations (from memory).
+const TOROID: f64 = 0.1;
+
+/// How strong a source it is; `power` is the largest power transformer's core, mm3.
+fn strength(iron: &IronSpec, power: f64) -> f64 {
+    let ring = if iron.mounting == Mounting::CentreBolt {
+        TOROID
+    } else {
+        1.0
+    };
+    if power > 0.0 && iron.role == TransformerRole::Choke {
+        ring * (core_volume(iron) / power).min(1.0)
+    } else {
+        ring
+    }
 }
 
 /// The middle of core and coil.
@@ -161,7 +176,7 @@ fn turned(design: &Design, iron: &IronSpec) -> Option<(f64, impl Fn(f64) -> DVec
     };
     let local = base.rot.transpose() * iron.pose.dir(DVec3::X);
     let now = (sign * local.y.atan2(local.x).to_degrees()).rem_euclid(180.0);
-    let upright = iron.mounting == Mounting::ChannelFrame;
+    let upright = upright(iron);
     let axis = move |turn: f64| {
         if upright {
             base.dir(DVec3::Z)
@@ -196,12 +211,8 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
         .map(|iron| Coil {
             iron,
             at: middle(assembly, iron),
-            axis: axis(iron),
-            weight: if power > 0.0 && iron.role == TransformerRole::Choke {
-                (core_volume(iron) / power).min(1.0)
-            } else {
-                1.0
-            },
+            axis: iron.coil_axis(),
+            weight: strength(iron, power),
         })
         .collect();
     let is = |roles: &[TransformerRole]| -> Vec<Coil<'_>> {
@@ -292,7 +303,7 @@ fn ranking(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> Fin
     );
     f.text.push_str(&loop_words(design, sources, victims));
     let turns: Vec<String> = (victims.iter().filter_map(|v| v.coil.as_ref()))
-        .filter(|c| c.iron.mounting != Mounting::ChannelFrame)
+        .filter(|c| !upright(c.iron))
         .filter_map(|c| {
             let (now, turn, gain) = best(design, sources, c)?;
             (gain >= WORTH).then(|| {
@@ -381,7 +392,7 @@ fn axes(design: &Design, sources: &[Coil<'_>], coil: &Coil<'_>) -> Option<Findin
         Some((now, turn, gain)) if gain >= WORTH => {
             format!("turn {a} to {turn} degrees (it is at {now:.0}): {gain:.0} dB less; {far}")
         }
-        _ if coil.iron.mounting == Mounting::ChannelFrame => {
+        _ if upright(coil.iron) => {
             // its own axis stays upright; the source's may turn
             let other = turned(design, source.iron).and_then(|(now, axis_at)| {
                 let at = |turn: f64| {

@@ -165,6 +165,15 @@ pub fn report(
         verdict: verdict(&findings),
         unmeasured: design.unmeasured.len(),
         masses: weight::rows(assembly),
+        unmeasured_parts: design
+            .unmeasured
+            .iter()
+            .map(|u| report::UnmeasuredRow {
+                id: u.id.clone(),
+                row: u.row.clone(),
+                source: u.source.clone(),
+            })
+            .collect(),
         solids,
         pairs,
         joined,

@@ -200,11 +200,11 @@ fn bolts(design: &Design, assembly: &Assembly, laden: &Laden, metal: &MaterialRo
         let feet = iron.mounts();
         let force = HARD * m.kg * GRAVITY;
         let height = iron.pose.dir(DVec3::Z).dot(m.centre - iron.pose.at).abs();
-        // two feet hold it across their line by half the width of their seat only
-        let (arm, on_one_side) = if iron.mounting == Mounting::ChannelFrame {
-            (iron.stack / 2.0, 2.0)
-        } else {
-            (iron.holes.x.min(iron.holes.y), feet.len() as f64 / 2.0)
+        let (arm, on_one_side) = match iron.mounting {
+            // two feet hold it across their line by half the width of their seat only, one bolt by half its width
+            Mounting::ChannelFrame => (iron.stack / 2.0, 2.0),
+            Mounting::CentreBolt => (iron.length / 2.0, 1.0),
+            _ => (iron.holes.x.min(iron.holes.y), feet.len() as f64 / 2.0),
         };
         let pull = force / feet.len() as f64 + force * height / arm.max(1.0) / on_one_side;
         let id = format!("{}-screw-1", iron.id);

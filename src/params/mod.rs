@@ -12,6 +12,7 @@ mod heat;
 mod items;
 mod key;
 mod place;
+mod stock;
 mod syntax;
 #[cfg(test)]
 mod tests;
@@ -27,6 +28,7 @@ pub use place::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
+pub use stock::*;
 pub use tools::*;
 
 table! {
@@ -60,6 +62,8 @@ table! {
         heat: Option<Heat>,
         /// What the builder owns to make holes with.
         tools: Option<Tools>,
+        /// What the parts are cut from.
+        stock: Option<Stock>,
     }
 }
 

@@ -58,7 +58,7 @@ impl Default for PrintSpec {
             bed: [220.0; 3],
             margin: 5.0,
             nozzle: 0.4,
-            thickness: 5.0,
+            thickness: 6.0,
             fence_height: None,
             fence_width: 8.0,
             bung_play: 0.2,

@@ -9,6 +9,7 @@ use crate::assembly::Kind;
 use crate::design::{Flat, FlatHole};
 use crate::outline::{Loop, Region};
 use crate::pose::Pose;
+use crate::units;
 use glam::DVec2;
 
 /// Places nearer than this are one, mm.
@@ -162,7 +163,14 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     }
     let places: Vec<String> = kind
         .iter()
-        .map(|k| format!("{} at x {:.1}, y {:.1}", k.of, k.middle.x, k.middle.y))
+        .map(|k| {
+            format!(
+                "{} at x {}, y {}",
+                k.of,
+                units::show(k.middle.x),
+                units::show(k.middle.y)
+            )
+        })
         .collect();
     Draft {
         name: format!("feet-{}", f.of),
@@ -179,7 +187,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
             .collect(),
         steps: vec![
             "Lay the jig on the part in hand first: feet are not standardised. If its holes do not show through all guides, measure the part, put it into the file and print again.".into(),
-            format!("Scribe the two centre lines of the part on the marked face, from the datum corner: {} mm.", places.join("; ")),
+            format!("Scribe the two centre lines of the part on the marked face, from the datum corner: {}.", places.join("; ")),
             "Lay the jig, letters up, with the corners of its window and its notches on the lines, the letters upright as on the plate's drawing: the arrow points along y. Clamp it.".into(),
             "Drill one pilot, put a spare drill of the same size through jig and plate as a pin, drill the one across from it, pin that too, then the others.".into(),
         ],

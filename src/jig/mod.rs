@@ -277,7 +277,7 @@ fn joining(blank: &Blank, tiles: &tiles::Tiles, print: &PrintSpec) -> String {
     let error = |joints: usize, length: f64| EACH * (1 + joints) as f64 + LENGTH_ERROR * length;
     let worst = error(x, size.x).max(error(y, size.y));
     format!(
-        "Lay the {} tiles {} on glass: seen on the letters the columns A, B, ... run from left to right and the rows 1, 2, ... upwards. Push them together until the straight edges touch, run thin glue into the play of {} round the keys, and weigh them down until it sets. Then check the set: {:.1} mm over its length and {:.1} mm over its depth. It may be off by up to about {worst:.1} mm at the far end ({EACH} mm for each piece and {:.1} mm a metre of print); a paper template and a centre punch are off by about {PAPER} mm anywhere: {}.",
+        "Lay the {} tiles {} on glass: seen on the letters the columns A, B, ... run from left to right and the rows 1, 2, ... upwards. Push them together until the straight edges touch, run thin glue into the play of {} round the keys, and weigh them down until it sets. Then check the set: {} over its length and {} over its depth. It may be off by up to about {worst:.1} mm at the far end ({EACH} mm for each piece and {:.1} mm a metre of print); a paper template and a centre punch are off by about {PAPER} mm anywhere: {}.",
         tiles.tiles.len(),
         if blank.work_side_up() {
             "with their letters down"
@@ -285,8 +285,8 @@ fn joining(blank: &Blank, tiles: &tiles::Tiles, print: &PrintSpec) -> String {
             "with their letters up"
         },
         units::mm_2(print.joint_play),
-        size.x,
-        size.y,
+        units::show(size.x),
+        units::show(size.y),
         1000.0 * LENGTH_ERROR,
         if worst > PAPER {
             "paper does better here, use the set only if its check is good"

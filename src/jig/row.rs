@@ -8,6 +8,7 @@ use crate::assembly::Kind;
 use crate::design::{Flat, HoleShape};
 use crate::outline::Region;
 use crate::pose::Pose;
+use crate::units;
 use glam::DVec2;
 
 /// Holes whose heights differ by less stand in one row, and pitches that differ by less are one, mm. A tenth of a jig's own error.
@@ -221,9 +222,9 @@ fn draft(
         places,
         steps: vec![
             format!(
-                "Scribe the first hole, {}, {:.1} mm from the datum corner along the edge. Hook the fence on the panel's edge that the arrow points to, with that line under the notch over the bore marked PIN, clamp, and drill its pilot through the bore marked PIN.",
+                "Scribe the first hole, {}, {} from the datum corner along the edge. Hook the fence on the panel's edge that the arrow points to, with that line under the notch over the bore marked PIN, clamp, and drill its pilot through the bore marked PIN.",
                 row[0].id,
-                row[0].at.x.abs()
+                units::show(row[0].at.x.abs())
             ),
             "Move on: a spare drill of the pilot's size through the bore PIN into the pilot just drilled, the fence hard against the edge, clamp, drill the next pilot.".into(),
             format!("In this order: {} mm.", pairs.join("; ")),

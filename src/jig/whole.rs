@@ -6,6 +6,7 @@ use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::design::{Flat, HoleShape, Marked};
 use crate::outline::{Loop, Region};
+use crate::units;
 use glam::DVec2;
 use std::f64::consts::TAU;
 
@@ -136,7 +137,7 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         }],
         steps: vec![
             format!("Lay the jig on the {face}. The arrow points to the datum corner: {datum}. Push both fences hard against the two datum edges."),
-            format!("Check it before you drill: the jig's far edges must stand flush with the part's, {:.1} mm and {:.1} mm from the fences.", size.x, size.y),
+            format!("Check it before you drill: the jig's far edges must stand flush with the part's, {} and {} from the fences.", units::show(size.x), units::show(size.y)),
             "Clamp it on opposite corners, drill all pilots, take the jig off, and check the first and the last with a rule from the datum corner.".into(),
         ],
         as_drawn: false,

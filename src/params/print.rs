@@ -15,7 +15,7 @@ table! {
         bed_margin: Option<Sp<Length>> where NotNegative,
         /// Bore of the nozzle; 0.4 mm unless said.
         nozzle: Option<Sp<Length>> where Positive,
-        /// Thickness of a jig's plate; 5 mm unless said. It grows where a guide would be shorter than 1.5 drill diameters and no bush can be raised.
+        /// Thickness of a jig's plate; 6 mm unless said, 1.5 times a 4 mm drill. It grows where a guide would be shorter than 1.5 drill diameters and no bush can be raised.
         thickness: Option<Sp<Length>> where Positive,
         /// How far a fence or bung reaches down; left out, 0.3 mm less than the part is thick, so that the part lies flat on its backing.
         fence_height: Option<Sp<Length>> where Positive,

@@ -3,30 +3,38 @@
 mod air;
 mod bench;
 mod cure;
+mod ears;
+mod fascia;
 mod findings;
 mod finger;
 mod in_use;
+mod jam;
+mod lead;
 mod measure_all;
 mod metal;
 mod page;
 mod plate_choice;
 mod plug;
 mod pull;
+mod rattle;
 mod reach;
 mod recess;
 mod report;
 mod safety;
 mod slide;
+mod slide_say;
+mod tube_hold;
 mod wood;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
-pub use in_use::in_use;
+pub use in_use::{InUse, in_use};
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use page::reference_page;
 pub use plate_choice::{
     PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
 };
+pub use slide::{SlideRow, SlideRows};
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 
 use crate::assembly::{Assembly, Group, Rule};
@@ -91,6 +99,7 @@ pub fn report(
     meshes: &[Mesh],
     measured: &[Measured],
     findings: Vec<Finding>,
+    slide: SlideRows,
 ) -> Report {
     let parts = &assembly.parts;
     let solids = parts
@@ -154,6 +163,9 @@ pub fn report(
         solids,
         pairs,
         joined,
+        slide_from: slide.from,
+        slide_mm: slide.way,
+        slide: slide.rows,
         findings,
         derived: design
             .derived

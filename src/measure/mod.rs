@@ -13,11 +13,13 @@ mod sweep;
 #[cfg(test)]
 mod tests;
 mod tree;
+mod turn;
 mod triangle;
 
-pub use broad::near_pairs;
+pub use broad::{BoxIndex, near_pairs};
 pub use overlap::{Overlap, overlap};
 pub use sweep::{Passing, Swept};
+pub use turn::{TURN_TOUCH, Turned};
 
 use crate::mesh::{Division, Mesh, faced_mesh};
 use crate::pose::Pose;

@@ -223,7 +223,7 @@ fn clashing_study() -> Study {
         hint: String::new(),
         source: "geometry".into(),
     };
-    let report = fit::report(&design, &assembly, &meshes, &[], vec![finding]);
+    let report = fit::report(&design, &assembly, &meshes, &[], vec![finding], fit::SlideRows::default());
     Study {
         design,
         assembly,

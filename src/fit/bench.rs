@@ -16,7 +16,7 @@ pub(super) const DOC: Doc = Doc {
     does: "Lays the chassis on its component side, as for wiring, twice: as it is, and with the tubes and their shields pulled. Finds the three points under its \
 centre of mass on which it comes to rest, what they belong to, how far it leans, and how far inside the edge of what it stands on the centre of mass lies. \
 A note says so, with the height of the props that keep all glass 5 mm off the bench when the plate is level. With the tubes pulled it must stand steadily on iron, \
-cans or the metal itself: resting on a knob or a control, toppling, or standing with its centre of mass less than 5 mm from the nearest edge is a warning.",
+cans or the metal itself: resting on a knob, a control or a circuit board, toppling, or standing with its centre of mass less than 5 mm from the nearest edge is a warning.",
     why: "A chassis that rests on a tube breaks it with the first push of a screwdriver; one that tips, with the first pull at a wire.",
     example: "`upside down the chassis rests on PT-core, V3: glass; with the tubes out on C1, PT-core, 41.0 mm from tipping. Props 131.4 mm high keep the tubes off`",
     change: "props, or a cradle; pull the tubes before you turn it over; put the iron apart, so that the chassis stands on both.",
@@ -291,7 +291,7 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Option<Finding> {
         }
     };
     let delicate = (judged.on.iter())
-        .find(|p| matches!(p.kind, Kind::Knob | Kind::Control))
+        .find(|p| matches!(p.kind, Kind::Knob | Kind::Control | Kind::CircuitBoard))
         .map(|p| p.id.as_str());
     // without tubes, and with nothing on it, the plate itself lies on the bench
     let flat = glass > 0.0 && bare.is_none();

@@ -3,7 +3,7 @@
 use super::measure_all::Measured;
 use super::report::Finding;
 use super::slide::SlideRows;
-use super::{bench, ears, fascia, finger, jam, lead, plug, pull, rattle, reach, slide, tube_hold};
+use super::{bench, ears, fascia, finger, jam, lead, plug, pull, rattle, reach, slide};
 use crate::assembly::{Assembly, Part};
 use crate::design::Design;
 use crate::measure::{self, BoxIndex, Prepared};
@@ -112,7 +112,6 @@ pub fn in_use(
     let pulls = pull::of_scene(&scene);
     let (mut findings, slide) = slide::of_scene(&scene, &pulls.seated);
     findings.extend(pulls.findings);
-    findings.extend(tube_hold::of_design(design));
     findings.extend(ears::of_design(design));
     findings.extend(jam::of_design(design));
     findings.extend(rattle::of_design(design));

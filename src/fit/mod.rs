@@ -23,7 +23,6 @@ mod report;
 mod safety;
 mod slide;
 mod slide_say;
-mod tube_hold;
 mod wood;
 
 pub use cure::add_cures;

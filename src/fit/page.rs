@@ -21,7 +21,6 @@ const DOCS: &[&Doc] = &[
     &super::rattle::DOC,
     &super::fascia::DOC,
     &super::pull::DOC,
-    &super::tube_hold::DOC,
     &super::reach::DOC,
     &super::plug::DOC,
     &super::lead::DOC,

@@ -52,8 +52,8 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
     // dearer than measuring what was shifted, so asked of a cure that is good at rest
     let usable = |nudges: &Nudges| -> Option<Vec<Finding>> {
         let (design, assembly) = build(&params, nudges, limits).ok()?;
+        let measured = fit::measure_again(&design, &assembly, first);
         let prepared = fit::prepare(&assembly);
-        let measured = fit::measure_all(&design, &assembly, &prepared);
         Some(fit::in_use(&design, &assembly, &prepared, &measured).findings)
     };
     fit::add_cures(

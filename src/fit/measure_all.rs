@@ -167,6 +167,7 @@ fn measure_pairs(
             of_pair[i as usize] = Some(PairMeasure { at, ..*is });
         }
     }
+    let bulbs = air::Bulbs::new(design);
     near.par_iter()
         .zip(of_pair)
         .filter_map(|(&(a, b), is)| {
@@ -176,7 +177,7 @@ fn measure_pairs(
             let wanted = if joint.is_some() {
                 None
             } else {
-                air::wanted(design, pa, pb, (is.at[1] - is.at[0]).normalize_or_zero())
+                air::wanted(design, &bulbs, pa, pb, (is.at[1] - is.at[0]).normalize_or_zero())
             };
             Some(Measured {
                 a,

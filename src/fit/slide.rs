@@ -44,6 +44,9 @@ const PLAY: f64 = 0.3;
 /// What touches on its way and is free when it is moved aside by this much only rubs, mm.
 const ASIDE: f64 = 0.1;
 
+/// Pairs are listed if they pass nearer than this, mm.
+const LISTED: f64 = 8.0;
+
 /// Plate, panels and angles are told beside wood and covering up to this distance, mm.
 const FRAME_REACH: f64 = 2.0;
 
@@ -318,7 +321,7 @@ fn of_part(
         } else if frame {
             wanted.max(FRAME_REACH)
         } else {
-            wanted.max(SPOKEN_OF)
+            wanted.max(LISTED)
         };
         if !near(swept_box, scene.boxes[fixed], reach) || scene.overlap_at_rest(moving, fixed) {
             continue;

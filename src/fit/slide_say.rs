@@ -85,6 +85,7 @@ fn least(scene: &Scene<'_, '_>, enough: &[&Pass], pluggable: &BTreeSet<&str>) ->
     let least = |without: Option<Off>| {
         (enough.iter().copied())
             .filter(|p| p.off != Off::Board && Some(p.off) != without)
+            .filter(|p| p.clearance < p.wanted.max(SPOKEN_OF))
             .filter(|p| !(is_frame(&parts[p.moving]) && is_wood(&parts[p.fixed])))
             .min_by(|a, b| a.clearance.total_cmp(&b.clearance))
     };

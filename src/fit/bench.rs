@@ -158,7 +158,11 @@ struct Rest<'s> {
 }
 
 /// Lays the parts on their component side; none if they lie flat on the plate.
-fn lay<'s>(scene: &Scene<'s, '_>, plate: &PlateFrame, keep: &dyn Fn(&Part) -> bool) -> Option<Rest<'s>> {
+fn lay<'s>(
+    scene: &Scene<'s, '_>,
+    plate: &PlateFrame,
+    keep: &dyn Fn(&Part) -> bool,
+) -> Option<Rest<'s>> {
     let up = plate.component(0.0, 0.0).dir(DVec3::Z);
     let face = plate.component(0.0, 0.0).at;
     let parts: &'s [Part] = &scene.assembly.parts;
@@ -333,7 +337,9 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Option<Finding> {
         unit: "mm".into(),
         text,
         hint: match (warns, glass > 0.0) {
-            (true, _) => "make a cradle, or put iron so that the chassis stands on it at both ends".into(),
+            (true, _) => {
+                "make a cradle, or put iron so that the chassis stands on it at both ends".into()
+            }
             (false, true) => "pull the tubes before you turn it over, or make a cradle".into(),
             (false, false) => String::new(),
         },
@@ -402,6 +408,9 @@ mod tests {
         assert!((inside(corner(75.0, 30.0)) - 5.0).abs() < 1e-12);
         assert_eq!(inside(corner(-1.0, 30.0)), 0.0);
         // a line bears nothing
-        assert_eq!(inside_hull(vec![corner(0.0, 0.0), corner(9.0, 0.0)], corner(4.0, 0.0)), 0.0);
+        assert_eq!(
+            inside_hull(vec![corner(0.0, 0.0), corner(9.0, 0.0)], corner(4.0, 0.0)),
+            0.0
+        );
     }
 }

@@ -35,7 +35,10 @@ pub(super) fn of_design(design: &Design) -> Option<Finding> {
     }
     // seen along the amp's depth; the opening's rear edges are those the panel lies behind
     let open = outline.bounds().map(|c| baffle.pose.point(c.extend(0.0)));
-    let cover = panel.outline.bounds().map(|c| panel.pose.point(c.extend(0.0)));
+    let cover = panel
+        .outline
+        .bounds()
+        .map(|c| panel.pose.point(c.extend(0.0)));
     let depth = plate.width - cabinet.width;
     let groove = super::ears::grooves(design)?[0].depth;
     let play = (2.0 * groove - depth).max(0.0) / 2.0;

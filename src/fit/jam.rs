@@ -103,8 +103,7 @@ pub(super) fn of_design(design: &Design) -> Vec<Finding> {
 
     let rise = (left.z - right.z).abs();
     let reach = (plate.width - cabinet.width) / 2.0;
-    let (level, tilted) =
-        play_of_tilted(left.width, plate.thickness, rise, cabinet.width, reach);
+    let (level, tilted) = play_of_tilted(left.width, plate.thickness, rise, cabinet.width, reach);
     let heights = if rise > 0.0 {
         format!(
             ": the grooves differ by {} in height, {} is there",

@@ -31,7 +31,11 @@ fn needed(design: &Design, plate: &PlateFrame, speaker: &SpeakerSpec) -> [f64; 2
     };
     let middle = speaker.pose.point(DVec3::Z * speaker.depth / 2.0);
     let rim = speaker.frame / 2.0;
-    let ends: Vec<DVec3> = match speaker.lead_to.as_deref().and_then(|id| place_of(design, id)) {
+    let ends: Vec<DVec3> = match speaker
+        .lead_to
+        .as_deref()
+        .and_then(|id| place_of(design, id))
+    {
         Some(at) => vec![at],
         None => [0.0, plate.width]
             .into_iter()

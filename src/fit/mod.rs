@@ -33,8 +33,8 @@ pub use page::reference_page;
 pub use plate_choice::{
     PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
 };
-pub use slide::{SlideRow, SlideRows};
 pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
+pub use slide::{SlideRow, SlideRows};
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;

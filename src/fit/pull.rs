@@ -154,13 +154,7 @@ fn in_the_way(scene: &Scene<'_, '_>, t: &TubeSpec, k: usize, i: usize, seated: b
 }
 
 /// What it meets first, drawn straight by `way`.
-fn drawn(
-    scene: &Scene<'_, '_>,
-    t: &TubeSpec,
-    k: usize,
-    way: DVec3,
-    seated: bool,
-) -> Option<Stop> {
+fn drawn(scene: &Scene<'_, '_>, t: &TubeSpec, k: usize, way: DVec3, seated: bool) -> Option<Stop> {
     let part = &scene.assembly.parts[k];
     let [low, high] = scene.boxes[k];
     let room = [low.min(low + way), high.max(high + way)];
@@ -199,7 +193,8 @@ fn tilted(
     let upright = Turned::new(scene.shape(part), lifted, lifted.at, DVec3::Z);
     let mut turns: Vec<(Vec<usize>, Turned<'_, '_>)> = (0..DIRECTIONS)
         .map(|n| {
-            let (sin, cos) = (std::f64::consts::TAU * f64::from(n) / f64::from(DIRECTIONS)).sin_cos();
+            let (sin, cos) =
+                (std::f64::consts::TAU * f64::from(n) / f64::from(DIRECTIONS)).sin_cos();
             let axis = t.pose.dir(DVec3::new(cos, sin, 0.0));
             let turn = upright.about(axis);
             let near = (scene.index.near(turn.bounds(angle), 0.0).into_iter())

@@ -42,7 +42,9 @@ pub(super) fn of_design(design: &Design) -> Vec<Finding> {
                 units::show(play)
             )
         } else {
-            format!("nothing keeps the plate from sliding out of its {side} groove; the strip keeps it quiet")
+            format!(
+                "nothing keeps the plate from sliding out of its {side} groove; the strip keeps it quiet"
+            )
         };
         out.push(Finding {
             id: "rattle".into(),

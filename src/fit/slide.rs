@@ -13,7 +13,13 @@ use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const DOC: Doc = Doc {
-    ids: &["slide", "slide-tubes-after", "slide-board-off", "slide-knobs-after", "slide-brackets"],
+    ids: &[
+        "slide",
+        "slide-tubes-after",
+        "slide-board-off",
+        "slide-knobs-after",
+        "slide-brackets",
+    ],
     title: "Sliding the chassis in",
     does: "Carries everything that moves with the chassis along the grooves from outside the cabinet to its place, from the rear or the \
 front as `chassis.enters` says, and measures it against everything that stays: boards, baffle with its opening, cleats, corner blocks, retaining \
@@ -155,9 +161,7 @@ fn coming_off(scene: &Scene<'_, '_>) -> BTreeMap<usize, Off> {
         .collect();
     // a shield is as tall as its tube and comes off before it; a clamp stays on the plate
     let shields: BTreeSet<String> = (scene.design.tubes.iter())
-        .filter(|t| {
-            (t.retainer.as_ref()).is_some_and(|r| r.height >= t.socket_top + t.seated)
-        })
+        .filter(|t| (t.retainer.as_ref()).is_some_and(|r| r.height >= t.socket_top + t.seated))
         .map(|t| format!("{}-retainer", t.id))
         .collect();
     (parts.iter().enumerate())
@@ -228,7 +232,12 @@ fn brackets(scene: &Scene<'_, '_>, staying: &[usize], out: DVec3) -> Option<Find
             let passing = |pose: &Pose| swept.passing(scene.shape(other), pose, 1e-6);
             // it lies against its side, along which it may rub
             let aside = Pose {
-                at: other.pose.at - (part.pose.at - other.pose.at).with_y(0.0).with_z(0.0).normalize_or_zero() * ASIDE,
+                at: other.pose.at
+                    - (part.pose.at - other.pose.at)
+                        .with_y(0.0)
+                        .with_z(0.0)
+                        .normalize_or_zero()
+                        * ASIDE,
                 ..other.pose
             };
             if let Some(p) = passing(&other.pose).filter(|_| passing(&aside).is_some()) {
@@ -394,4 +403,3 @@ fn told_at_rest(scene: &Scene<'_, '_>, moving: usize, fixed: usize, clearance: f
             && m.is.clearance <= clearance + 0.05
     })
 }
-

@@ -144,13 +144,19 @@ fn of_pass(scene: &Scene<'_, '_>, p: &Pass, pluggable: &BTreeSet<&str>) -> Findi
             "{} hits {} while the chassis slides in with tubes fitted, {left}; {place}; with {} out it passes",
             m.id, f.id, m.owner
         );
-        let away = format!("move {} out of the way of {}, or lower the plate", m.owner, f.id);
+        let away = format!(
+            "move {} out of the way of {}, or lower the plate",
+            m.owner, f.id
+        );
         return if pluggable.contains(m.owner.as_str()) {
             Finding {
                 id: "slide-tubes-after".into(),
                 severity: Severity::Warning,
                 text: format!("{met}, and it can be plugged with the chassis in its place"),
-                hint: format!("slide the chassis in first, then plug {}; or {away}", m.owner),
+                hint: format!(
+                    "slide the chassis in first, then plug {}; or {away}",
+                    m.owner
+                ),
                 ..base
             }
         } else {

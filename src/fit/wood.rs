@@ -71,7 +71,14 @@ pub(super) fn of_design(design: &Design, recess: Option<(f64, &str)>) -> Vec<Fin
     out
 }
 
-fn finding(severity: Severity, flat: &Flat, other: &str, measured: f64, text: String, hint: String) -> Finding {
+fn finding(
+    severity: Severity,
+    flat: &Flat,
+    other: &str,
+    measured: f64,
+    text: String,
+    hint: String,
+) -> Finding {
     Finding {
         id: "wood-moves".into(),
         severity,
@@ -129,9 +136,15 @@ fn of_groove_end(design: &Design) -> Option<Finding> {
         .map(|n| plate.y0 + n.at.y)
         .collect();
     let (end, ear) = if plate.from_rear {
-        (groove.y[0], tips.iter().copied().fold(f64::INFINITY, f64::min))
+        (
+            groove.y[0],
+            tips.iter().copied().fold(f64::INFINITY, f64::min),
+        )
     } else {
-        (groove.y[1], tips.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+        (
+            groove.y[1],
+            tips.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+        )
     };
     let gap = (ear - end) * if plate.from_rear { 1.0 } else { -1.0 };
     let [loss, _] = change(&side.material, (screw.pose.at.y - end).abs())?;

@@ -102,9 +102,7 @@ impl BoxIndex {
         let axis = (room[1] - room[0]).max_position();
         let middle = (to - from) / 2;
         let place = |i: &u32| boxes[*i as usize][0][axis] + boxes[*i as usize][1][axis];
-        own.select_nth_unstable_by(middle, |i, j| {
-            place(i).total_cmp(&place(j)).then(i.cmp(j))
-        });
+        own.select_nth_unstable_by(middle, |i, j| place(i).total_cmp(&place(j)).then(i.cmp(j)));
         self.split(from, from + middle);
         self.nodes[node].second = Some(self.nodes.len() as u32);
         self.split(from + middle, to);

@@ -363,7 +363,10 @@ mod tests {
         let met = up.first_contact(&ball, &there).unwrap();
         // a mesh that stands out by 0.024 beside a slope of 7 in 7.14 is met that much earlier
         let truth = 60.0 - (100.0_f64 - 49.0).sqrt() - 30.0;
-        assert!(met <= truth + 1e-3 && met >= truth - 0.08, "{met} for {truth}");
+        assert!(
+            met <= truth + 1e-3 && met >= truth - 0.08,
+            "{met} for {truth}"
+        );
         // past it at 3 mm
         let wide = Pose::shift(DVec3::new(18.0, 0.0, 60.0));
         near(up.passing(&ball, &wide, 5.0).unwrap().clearance, 3.0);

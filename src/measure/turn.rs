@@ -27,12 +27,7 @@ pub struct Turned<'p, 'b> {
 impl<'p, 'b> Turned<'p, 'b> {
     /// Turns `body` from where `start` puts it about the line through `centre` along `axis` (amp frame).
     #[must_use]
-    pub fn new(
-        body: &'p Prepared<'b>,
-        start: Pose,
-        centre: DVec3,
-        axis: DVec3,
-    ) -> Turned<'p, 'b> {
+    pub fn new(body: &'p Prepared<'b>, start: Pose, centre: DVec3, axis: DVec3) -> Turned<'p, 'b> {
         let from = start.inverse().point(centre);
         let mut own = [from; 2];
         let mut square = 0.0_f64;

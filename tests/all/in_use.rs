@@ -202,7 +202,11 @@ fn a_tube_that_cannot_be_tilted_wants_the_chassis_out() {
     let t = &s.design.tubes[0];
     let (r, h) = (t.diameter / 2.0, t.seated);
     let plain = ((r + 5.0) / r.hypot(h)).asin() - r.atan2(h);
-    assert!(pull.measured > plain.to_degrees() && pull.measured < 15.0, "{}", pull.measured);
+    assert!(
+        pull.measured > plain.to_degrees() && pull.measured < 15.0,
+        "{}",
+        pull.measured
+    );
 }
 
 /// What hits is out of the way with the tube out, and the tube goes in from above once the chassis is home.
@@ -211,7 +215,9 @@ fn a_tube_in_the_way_is_plugged_afterwards() {
     let s = design("tube-after-chassis");
     assert!(all(&s, "slide").is_empty());
     let tube = s.design.tubes[0].pose.at;
-    let screw = (s.design.fasteners.iter()).find(|f| f.id == "handle-screw-1").unwrap();
+    let screw = (s.design.fasteners.iter())
+        .find(|f| f.id == "handle-screw-1")
+        .unwrap();
     let left = screw.pose.at.y + 16.5 + screw.row.major / 2.0 - tube.y;
     let hit = all(&s, "slide-tubes-after")[0];
     assert!(
@@ -221,7 +227,10 @@ fn a_tube_in_the_way_is_plugged_afterwards() {
     );
     // fit.json has the pair, and that the tube may be left off
     let row = &s.report.slide[0];
-    assert_eq!((row.a.as_str(), row.least_mm, row.comes_off.as_str()), ("V1", 0.0, "tube"));
+    assert_eq!(
+        (row.a.as_str(), row.least_mm, row.comes_off.as_str()),
+        ("V1", 0.0, "tube")
+    );
     assert_eq!(row.before_seated_mm, hit.measured);
 }
 
@@ -262,7 +271,10 @@ fn plays_are_those_of_the_numbers_typed() {
     // none of it where nothing is wrong
     let f = design("tilt-onto-tube");
     for id in ["jam", "ear-engaged", "bench-rest"] {
-        assert!(all(&f, id).iter().all(|f| f.severity == Severity::Note), "{id}");
+        assert!(
+            all(&f, id).iter().all(|f| f.severity == Severity::Note),
+            "{id}"
+        );
     }
     assert!(all(&f, "rattle").is_empty() && all(&f, "fascia").is_empty());
 }
@@ -294,4 +306,42 @@ fn a_knob_takes_no_weight() {
     // level props keep the glass 5 mm off the bench
     let props = format!("props {}", groovewright::units::show(top("V1") + 5.0));
     assert!(f.text.contains(&props), "{} {props}", f.text);
+}
+
+/// The gap between a can's flat top and the lowest point of a magnet on a leaning baffle, as the can is carried under it. The speaker's axis
+/// falls to the rear by the lean, so the lowest point is the rim of the magnet's rear face: height - depth sin t - radius cos t.
+#[test]
+fn a_can_slides_under_a_tilted_magnet_with_the_gap_of_arithmetic() {
+    let at = |bottom: f64| {
+        study(&format!(
+            "[design]\nname = \"t\"\n[cabinet]\nwidth = 420\nheight = 420\ndepth = 260\n[cabinet.baffle]\nthickness = 15\nset-back = 20\ntilt = 8\n\
+             [speaker]\npattern = \"10 in ceramic\"\nat = {{ centre = 0, bottom = {bottom} }}\n\
+             [chassis]\nthickness = 3\n[chassis.panel.rear]\nheight = 70\n\
+             [[can]]\nid = \"C1\"\ndiameter = 25\nheight = 40\nat = {{ centre = 0, front = 40 }}\n"
+        ))
+        .unwrap()
+    };
+    let tilt = 8.0_f64.to_radians();
+    let gap = |s: &Study| {
+        let speaker = s.design.speaker.as_ref().unwrap();
+        let can = s.report.solids.iter().find(|p| p.id == "C1").unwrap();
+        let low =
+            speaker.pose.at.z - speaker.depth * tilt.sin() - speaker.magnet / 2.0 * tilt.cos();
+        low - can.box_mm[1][2]
+    };
+    let first = gap(&at(230.0));
+    let s = at(230.0 - (first - 5.0) / tilt.cos());
+    let truth = gap(&s);
+    assert!((truth - 5.0).abs() < 1e-6, "{truth}");
+    let rows = &s.report.slide;
+    let row = (rows.iter())
+        .find(|r| r.a == "C1" && r.b == "speaker-magnet")
+        .unwrap();
+    near(row.least_mm, truth);
+    // it passes the rim on its way: its axis then stands within its radius of it
+    let speaker = s.design.speaker.as_ref().unwrap();
+    let rim = speaker.pose.at.y + speaker.depth * tilt.cos() - speaker.magnet / 2.0 * tilt.sin();
+    let can = s.report.solids.iter().find(|p| p.id == "C1").unwrap();
+    let axis = f64::midpoint(can.box_mm[0][1], can.box_mm[1][1]) + row.before_seated_mm;
+    assert!((axis - rim).abs() <= 12.6, "{axis} {rim}");
 }

@@ -7,8 +7,13 @@ mod ears;
 mod fascia;
 mod findings;
 mod finger;
+mod heat;
+mod heat_near;
+mod hum;
+mod hum_near;
 mod in_use;
 mod jam;
+mod laden;
 mod lead;
 mod measure_all;
 mod metal;
@@ -21,8 +26,12 @@ mod reach;
 mod recess;
 mod report;
 mod safety;
+mod sag;
 mod slide;
 mod slide_say;
+#[cfg(test)]
+mod tests_physics;
+mod weight;
 mod wood;
 
 pub use cure::add_cures;
@@ -30,10 +39,10 @@ pub use findings::kind_word;
 pub use in_use::{InUse, in_use};
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use page::reference_page;
-pub use plate_choice::{
-    PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
+pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
+pub use report::{
+    DerivedLine, Finding, JoinedRow, MassRow, PairRow, Report, Severity, SolidRow, Verdict,
 };
-pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 pub use slide::{SlideRow, SlideRows};
 
 use crate::assembly::{Assembly, Group, Rule};
@@ -55,6 +64,10 @@ pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> 
     all.extend(recess);
     all.extend(findings::of_remarks(design));
     all.extend(safety::of_design(design));
+    all.extend(hum::of_design(design, assembly));
+    all.extend(heat::of_design(design, assembly, measured));
+    all.extend(weight::of_design(design, assembly));
+    all.extend(sag::of_design(design, assembly));
     sort(&mut all);
     all
 }
@@ -159,6 +172,16 @@ pub fn report(
         design: design.name.clone(),
         verdict: verdict(&findings),
         unmeasured: design.unmeasured.len(),
+        masses: weight::rows(assembly),
+        unmeasured_parts: design
+            .unmeasured
+            .iter()
+            .map(|u| report::UnmeasuredRow {
+                id: u.id.clone(),
+                row: u.row.clone(),
+                source: u.source.clone(),
+            })
+            .collect(),
         solids,
         pairs,
         joined,

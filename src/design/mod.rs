@@ -133,6 +133,8 @@ pub struct Design {
     pub feet: Vec<FootSpec>,
     /// Handle.
     pub handle: Option<HandleSpec>,
+    /// Anti-rattle strip in the grooves, thickness.
+    pub groove_strip: Option<f64>,
     /// Loudspeaker.
     pub speaker: Option<SpeakerSpec>,
     /// Tubes with sockets and retainers.

@@ -190,6 +190,21 @@ fn figures(design: &Design, u: &Unmeasured) -> Vec<Figure> {
         add(table, "magnet, length", s.magnet_length, "`magnet-length`");
         add(table, "flange, thickness", s.flange, "`flange`");
     }
+    if let Some(g) = design.grommets.iter().find(|g| g.id == u.id) {
+        let set = "`diameter`: the bore whose row fits";
+        add(
+            "[[hardware]]",
+            "grommet: hole in the sheet",
+            g.row.hole,
+            set,
+        );
+        add(
+            "[[hardware]]",
+            "grommet: outside diameter",
+            g.row.outside,
+            set,
+        );
+    }
     if let Some(f) = design.feet.first().filter(|_| u.id == "feet") {
         add("[cabinet.feet]", "foot, diameter", f.diameter, "`diameter`");
         add("[cabinet.feet]", "foot, height", f.height, "`height`");

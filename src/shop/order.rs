@@ -94,13 +94,23 @@ pub fn order(design: &Design, schedules: &[Schedule]) -> Vec<Work> {
             ),
             "Clamp, never hold: sheet grabs as the drill breaks through. Eye protection.",
         );
-        add(
-            "Countersink and take apart",
-            "Countersink plate and panels from the outside until a screw lies flush; try after each turn. Deburr every hole on both faces, \
-             then take everything apart again."
-                .into(),
-            "A countersink that chatters is too fast or too dull.",
-        );
+        if design.rivets.is_empty() {
+            add(
+                "Countersink and take apart",
+                "Countersink plate and panels from the outside until a screw lies flush; try after each turn. Deburr every hole on both faces, \
+                 then take everything apart again."
+                    .into(),
+                "A countersink that chatters is too fast or too dull.",
+            );
+        } else {
+            add(
+                "Take apart, rivet last",
+                "Hold the parts with clamping pins or screws in the rivet holes while you fit everything. Take them apart, deburr every hole on \
+                 both faces, and set the rivets last of all, dome heads outside: they come out only by drilling."
+                    .into(),
+                "Eye protection: spent mandrels fly. Catch every one; none may stay in a chassis that carries mains.",
+            );
+        }
     }
     add(
         "Flat work",

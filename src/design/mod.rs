@@ -22,6 +22,7 @@ mod oval;
 mod place;
 mod rivet;
 mod speaker;
+mod stock;
 mod tanks;
 mod tools;
 mod tubes;
@@ -43,6 +44,7 @@ pub use oval::Oval;
 pub use place::Nudges;
 pub use rivet::RivetSpec;
 pub use speaker::SpeakerSpec;
+pub use stock::{Stock, StockForm, StockRow, comes_in_sheets, has_grain, usual, usual_strips};
 pub use tanks::TankSpec;
 pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
@@ -111,6 +113,8 @@ pub struct Design {
     pub corner: Option<Corner>,
     /// What the builder owns.
     pub tools: ToolBox,
+    /// What the parts are cut from.
+    pub stock: Stock,
     /// Sizes of the cabinet.
     pub cabinet: Option<CabinetSize>,
     /// Where the plate is.
@@ -198,6 +202,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
                 .map_or(Corner::BoxJoint, |c| c.value),
         ),
         tools: tools::tools(params, &mut ledger),
+        stock: stock::stock(params, &mut ledger),
         ..Design::default()
     };
 

@@ -248,7 +248,7 @@ table! {
         inset: Option<Sp<Length>> where Positive,
         /// Screw; #8 unless said.
         screw: Option<Sp<String>>,
-        /// Length of the screw in the board; 12 mm unless said.
+        /// Length of the screw in the board; unless said, that of the longest stocked screw that ends inside the board.
         bite: Option<Sp<Length>> where Positive,
         /// The builder has measured them.
         measured: Option<Sp<bool>>,

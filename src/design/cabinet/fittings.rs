@@ -81,13 +81,22 @@ pub(super) fn feet(params: &Params, size: &CabinetSize, design: &mut Design, led
         "#8 wood",
         "#8 wood",
     );
-    let bite = ledger.length(
-        "cabinet.feet.bite",
-        f.bite.as_ref(),
-        12.0,
-        "ends inside the board, away from the wiring",
-    );
     let web = 5.0;
+    // a stocked screw that ends inside the board, away from the wiring, unless the builder says how deep it bites
+    let length = match &f.bite {
+        Some(bite) => web + bite.value.0,
+        None => {
+            let most = web + (b - 3.0).clamp(1.0, 16.0);
+            let length = fasten::stock_within(row, web + 6.0, most);
+            ledger.took(
+                "cabinet.feet.bite",
+                format!("{:.2} mm", length - web),
+                "a stocked screw that ends inside the board, away from the wiring",
+            );
+            length
+        }
+    };
+    let bite = length - web;
     if height < web + row.pan_height + 1.0 || diameter < row.pan_diameter + 8.0 {
         ledger.error(
             f.span.clone(),
@@ -155,7 +164,7 @@ pub(super) fn feet(params: &Params, size: &CabinetSize, design: &mut Design, led
             moves: false,
             row,
             head: Head::Pan,
-            length: web + bite,
+            length,
             pose: Pose::shift(DVec3::new(x, y, -b - web)),
             sunk: 0.0,
             grip: 0.0,

@@ -148,7 +148,7 @@ pub(super) fn retain(
                 },
                 purpose: set_in.map_or_else(
                     || format!("pilot for {}", row.id),
-                    |i| format!("threaded insert for {} ({})", row.id, i.id),
+                    |i| format!("{}, turned in flush; try its hole in scrap", i.id),
                 ),
                 marked: Marked::Transferred {
                     from: "plate".into(),
@@ -208,7 +208,7 @@ pub(super) fn retain(
             moves: false,
             row,
             head: Head::Pan,
-            length: fasten::stock_length(row, plate.thickness + 10.0).min(plate.thickness + bite),
+            length: fasten::stock_within(row, plate.thickness + 8.0, plate.thickness + bite),
             pose: along(-comp.dir(DVec3::Z), comp.at),
             sunk: 0.0,
             grip: 0.0,
@@ -317,7 +317,9 @@ pub(super) fn bracket(
     );
     let wid = format!("retain-{end}-wood-screw");
     let at = pose.point(DVec3::new(t, gauge, length / 2.0));
-    let bite = (size.board - 4.0).min(12.0);
+    let most = (size.board - 4.0).min(14.0);
+    let wood_length = fasten::stock_within(wood, t + most.min(8.0), t + most);
+    let bite = wood_length - t;
     if let Some(board) = design
         .flats
         .iter_mut()
@@ -348,7 +350,7 @@ pub(super) fn bracket(
         moves: false,
         row: wood,
         head: Head::Pan,
-        length: t + bite,
+        length: wood_length,
         pose: along(-inward, at),
         sunk: 0.0,
         grip: 0.0,

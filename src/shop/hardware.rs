@@ -1,147 +1,9 @@
-//! What is cut and what is bought: the cut list and the hardware list.
+//! The hardware list: what is bought by count.
 
-use crate::assembly::Kind;
-use crate::design::{Design, Flat};
-use crate::fit::{Report, kind_word};
-use crate::params::{Corner, Head};
+use crate::catalogue;
+use crate::design::{Design, Fastener};
+use crate::params::{Head, Mounting, TransformerRole};
 use crate::units;
-use std::collections::BTreeMap;
-
-/// Pieces that are cut alike.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Cut {
-    /// Ids of the parts.
-    pub parts: Vec<String>,
-    /// What they are.
-    pub what: &'static str,
-    /// Material.
-    pub material: String,
-    /// Finished size: along the grain or the stock's length, across it, thickness, mm. Joints included.
-    pub size: [f64; 3],
-    /// What of the length or width is the corner joint's, or how the ends are cut, in words; may be empty.
-    pub joint: String,
-    /// Which way the grain runs, in words.
-    pub grain: &'static str,
-    /// Finished mass of one, g.
-    pub mass: f64,
-}
-
-/// The cut list: every flat part and every length of angle, alike ones together, in the order of the design.
-#[must_use]
-pub fn cut_list(design: &Design, report: &Report) -> Vec<Cut> {
-    let mass: BTreeMap<&str, f64> = report
-        .solids
-        .iter()
-        .map(|s| (s.id.as_str(), s.mass_g))
-        .collect();
-    let of = |id: &str| mass.get(id).copied().unwrap_or(0.0);
-    let mut out: Vec<Cut> = Vec::new();
-    let mut add = |cut: Cut| {
-        let same = out.iter_mut().find(|c| {
-            c.what == cut.what
-                && c.material == cut.material
-                && c.joint == cut.joint
-                && (0..3).all(|k| (c.size[k] - cut.size[k]).abs() < 0.005)
-        });
-        match same {
-            Some(c) => c.parts.extend(cut.parts),
-            None => out.push(cut),
-        }
-    };
-    for f in &design.flats {
-        add(cut_of(design, f, of(&f.id)));
-    }
-    for a in &design.angles {
-        let legs = units::mm_2(a.leg);
-        add(Cut {
-            parts: vec![a.id.clone()],
-            what: kind_word(a.kind),
-            material: a.material.clone(),
-            size: [a.length, a.leg, a.thickness],
-            joint: format!(
-                "{legs} legs, square inside fillet {}",
-                units::mm_1(a.fillet)
-            ),
-            grain: "none",
-            mass: of(&a.id),
-        });
-    }
-    out
-}
-
-fn cut_of(design: &Design, f: &Flat, mass: f64) -> Cut {
-    let [low, high] = match &f.bevel {
-        // a bevelled end is sawn from a piece that holds both faces
-        Some(top) => {
-            let (a, b) = (f.outline.bounds(), top.bounds());
-            [a[0].min(b[0]), a[1].max(b[1])]
-        }
-        None => f.outline.bounds(),
-    };
-    let mut size = high - low;
-    let wood = matches!(
-        f.kind,
-        Kind::Board | Kind::Baffle | Kind::Cleat | Kind::BackBoard
-    );
-    // boards of the shell have y of their frame round the box; that is where the grain runs
-    let shell = f.kind == Kind::Board;
-    let mut joint = String::new();
-    if shell {
-        let board = f.thickness;
-        let side = f.id.starts_with("side");
-        joint = match design.corner {
-            Some(Corner::Dovetail) if side => {
-                size.y += 2.0 * board;
-                format!(
-                    "tails of {} at both ends are in the length; the model shows the board without them",
-                    units::mm_1(board)
-                )
-            }
-            Some(Corner::Dovetail) => "pins at both ends, in the length".into(),
-            Some(Corner::BoxJoint) => format!(
-                "fingers {} long at both ends, in the length",
-                units::mm_1(board)
-            ),
-            Some(Corner::Rabbet) if side => {
-                "goes into the rabbets at both ends, in the length".into()
-            }
-            Some(Corner::Rabbet) => format!(
-                "rabbets {} wide, {} deep at both ends",
-                units::mm_1(board),
-                units::mm_1(board / 2.0)
-            ),
-            Some(Corner::Butt) if side => "stands between top and bottom".into(),
-            _ => "lies over the ends of the sides".into(),
-        };
-    } else if f.bevel.is_some() {
-        joint = "two ends are sawn at the tilt; the size holds both faces".into();
-    }
-    let (along, across) = if shell {
-        (size.y, size.x)
-    } else {
-        (size.max_element(), size.min_element())
-    };
-    // a thick short strip: its length is the longest of the three
-    let mut dims = [along, across, f.thickness];
-    if f.kind == Kind::Cleat {
-        dims.sort_by(|a, b| b.total_cmp(a));
-    }
-    Cut {
-        parts: vec![f.id.clone()],
-        what: kind_word(f.kind),
-        material: f.material.clone(),
-        size: dims,
-        joint,
-        grain: if !wood {
-            "none"
-        } else if shell {
-            "round the box"
-        } else {
-            "along the length"
-        },
-        mass,
-    }
-}
 
 /// Things bought by count.
 #[derive(Clone, Debug, PartialEq)]
@@ -156,7 +18,7 @@ pub struct Bought {
     pub serves: Vec<String>,
 }
 
-/// The hardware list: screws with lengths, nuts, washers, grommets, stand-offs, feet, knobs, and the parts that come ready made.
+/// The hardware list: screws with lengths, nuts, washers, grommets, inserts, stand-offs, feet, knobs, and the parts that come ready made.
 #[must_use]
 pub fn hardware(design: &Design) -> Vec<Bought> {
     let mut list = List::default();
@@ -169,7 +31,7 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
         let name = f.row.id.trim_end_matches(" wood");
         list.add(
             what,
-            format!("{name} x {}, {head}", units::show(f.length)),
+            format!("{name} x {}, {head}{}", units::show(f.length), cut_from(f)),
             1,
             &f.owner,
         );
@@ -193,7 +55,18 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
         );
     }
     for i in &design.inserts {
-        list.add("threaded insert", i.row.id.clone(), 1, &i.owner);
+        let what = if i.flange > 0.0 {
+            "T-nut"
+        } else {
+            "threaded insert"
+        };
+        let size = format!(
+            "{}, {} long, hole {}",
+            i.row.id,
+            units::mm_1(i.row.length),
+            units::mm_1(i.row.hole)
+        );
+        list.add(what, size, 1, &i.owner);
     }
     for g in &design.grommets {
         list.add(
@@ -279,6 +152,52 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
             );
         }
     }
+    for t in &design.irons {
+        let what = match t.role {
+            TransformerRole::Choke => "choke",
+            _ => "transformer",
+        };
+        let size = match t.mounting {
+            Mounting::CentreBolt => format!(
+                "{}, toroid {} across, {} high",
+                t.role.word(),
+                units::mm_1(t.length),
+                units::mm_1(t.stack)
+            ),
+            Mounting::Banded => format!(
+                "{}, C-core {} x {}, strip {} wide",
+                t.role.word(),
+                units::mm_1(t.length),
+                units::mm_1(t.height),
+                units::mm_1(t.stack)
+            ),
+            _ => format!(
+                "{}, laminations {} x {}, stack {}",
+                t.role.word(),
+                units::mm_1(t.length),
+                units::mm_1(t.height),
+                units::mm_1(t.stack)
+            ),
+        };
+        list.add(what, size, 1, &t.id);
+    }
+    if let Some(s) = &design.speaker {
+        let frame = match &s.oval {
+            Some(o) => format!("{} x {}", units::mm_1(o.frame.x), units::mm_1(o.frame.y)),
+            None => format!("{} across", units::show(s.frame)),
+        };
+        let size = format!("frame {frame}, {} deep", units::mm_1(s.depth));
+        list.add("loudspeaker", size, 1, "speaker");
+    }
+    for t in &design.tanks {
+        let size = format!(
+            "{} x {} x {}",
+            units::mm_1(t.size.x),
+            units::mm_1(t.size.y),
+            units::mm_1(t.size.z)
+        );
+        list.add("reverb tank", size, 1, &t.id);
+    }
     for c in &design.cans {
         list.add(
             "can",
@@ -304,6 +223,18 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
         }
     }
     list.rows
+}
+
+/// Says from which stocked length a screw of another length is cut; empty for a stocked one.
+fn cut_from(f: &Fastener) -> String {
+    if f.row.lengths.iter().any(|l| (l - f.length).abs() < 0.02) {
+        return String::new();
+    }
+    let longer = catalogue::screw_length_at_least(f.row, f.length);
+    longer.map_or_else(
+        || ", a length to look for".into(),
+        |l| format!(", cut from {}", units::show(l)),
+    )
 }
 
 #[derive(Default)]
@@ -389,44 +320,5 @@ mod tests {
                 .count();
             assert_eq!(bought(&["nut"]) + own, solids("nut"), "{}", s.design.name);
         }
-    }
-
-    #[test]
-    fn every_piece_is_cut_once_and_holds_its_part() {
-        for s in demos() {
-            let list = cut_list(&s.design, &s.report);
-            let pieces: usize = list.iter().map(|c| c.parts.len()).sum();
-            assert_eq!(pieces, s.design.flats.len() + s.design.angles.len());
-            for c in &list {
-                for id in &c.parts {
-                    let solid = s
-                        .report
-                        .solids
-                        .iter()
-                        .find(|x| x.id == *id)
-                        .expect("a solid");
-                    if s.design.flat(id).is_some() {
-                        assert!(
-                            c.size.iter().product::<f64>() >= solid.volume_mm3 * (1.0 - 1e-9),
-                            "{id}: {:?}",
-                            c.size
-                        );
-                    }
-                    assert!(solid.mass_g > 0.0 && (solid.mass_g - c.mass).abs() < 0.2 * c.mass);
-                }
-            }
-        }
-    }
-
-    #[test]
-    fn a_dovetailed_side_is_longer_than_its_model() {
-        let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
-        let list = cut_list(&s.design, &s.report);
-        let side = list
-            .iter()
-            .find(|c| c.parts.contains(&"side-left".to_owned()))
-            .expect("a side");
-        // by hand: inside height 235 and a board of 18 at each end; depth 238
-        assert_eq!(side.size, [235.0 + 36.0, 238.0, 18.0]);
     }
 }

@@ -246,6 +246,11 @@ fn item(design: &Design, id: &str, form: &mut Form) {
         form.add(table, "flange, thickness", s.flange, "`flange`");
         form.put(table, "mass", s.mass, "kg", "`mass`");
     }
+    if let Some(g) = design.grommets.iter().find(|g| g.id == id) {
+        let (table, set) = ("[[hardware]]", "`diameter`: the bore whose row fits");
+        form.add(table, "grommet: hole in the sheet", g.row.hole, set);
+        form.add(table, "grommet: outside diameter", g.row.outside, set);
+    }
     if let Some(f) = design.feet.first().filter(|_| id == "feet") {
         form.add("[cabinet.feet]", "foot, diameter", f.diameter, "`diameter`");
         form.add("[cabinet.feet]", "foot, height", f.height, "`height`");

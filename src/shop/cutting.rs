@@ -16,8 +16,8 @@ const PITCH: f64 = 4.8;
 const COLUMNS: usize = 3;
 /// Lengths are drawn this high, whatever their section, so that names can be read, mm.
 const BAR: f64 = 9.0;
-/// The highest picture, mm.
-const HIGHEST: f64 = 124.0;
+/// The highest picture, as a share of the sheet within its margins.
+const HIGHEST: f64 = 0.66;
 
 /// The sheets of a cutting plan, lying A4 or Letter; none where nothing is cut.
 #[must_use]
@@ -124,7 +124,8 @@ fn draw(pages: &mut Pages, plan: &Cutting, piece: &Piece, number: usize) {
     let wide = pages.size.x - 2.0 * MARGIN;
     let bar = length > 12.0 * width || piece.form == StockForm::Angle;
     // a round figure below what would just go on
-    let fits = (wide / length).min(HIGHEST / width);
+    let high = HIGHEST * (pages.size.y - 2.0 * MARGIN);
+    let fits = (wide / length).min(high / width);
     let scale = if bar {
         DVec2::new(wide / length, BAR / width)
     } else if fits < 1.0 {

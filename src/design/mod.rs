@@ -41,7 +41,7 @@ pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
 
 use crate::diag::Diagnostics;
-use crate::params::{Corner, Params};
+use crate::params::{Corner, Paper, Params};
 use glam::DVec3;
 use std::ops::Range;
 
@@ -97,6 +97,8 @@ pub struct Design {
     pub name: String,
     /// Whether bare numbers of the file are inches.
     pub inch: bool,
+    /// What templates are printed on, where the builder said so.
+    pub paper: Option<Paper>,
     /// Who made it, a date, a line of notes, for title blocks; empty where left out.
     pub title: [String; 3],
     /// How the boards meet at the corners.
@@ -172,6 +174,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
     let mut design = Design {
         name: params.design.name.value.clone(),
         inch: ledger.inch,
+        paper: params.design.paper.as_ref().map(|p| p.value),
         title: [
             &params.design.maker,
             &params.design.date,

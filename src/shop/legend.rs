@@ -1,7 +1,9 @@
 //! Legends of panels: the texts at the controls' places, at full size, for engraving or decals.
 
+use super::paper::paper;
 use super::plan::Plan;
 use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet};
+use super::tile::{self, Figure};
 use crate::assembly::Kind;
 use crate::design::{ControlSpec, Design, Face, Flat};
 use glam::{DVec2, DVec3};
@@ -70,7 +72,7 @@ pub fn legend_sheet(p: &Plan) -> Option<Sheet> {
     sheet.frame(shift, shift + p.size, Pen::Thin);
     for h in &p.holes {
         if let Some(l) = &h.outline {
-            let moved = super::template::moved(l, shift);
+            let moved = l.translated(shift);
             sheet.ink.push(Ink::Outline(moved, Pen::Dashed));
         } else if let Some(d) = h.row.diameter() {
             sheet
@@ -79,12 +81,45 @@ pub fn legend_sheet(p: &Plan) -> Option<Sheet> {
         }
     }
     for l in &p.legends {
-        sheet.text(Label {
-            at: l.at + shift,
-            ..l.clone()
-        });
+        sheet.text(l.moved(shift));
     }
     Some(sheet)
+}
+
+/// The legend sheet on the builder's paper.
+#[must_use]
+pub fn pages(design: &Design, p: &Plan) -> Vec<Sheet> {
+    let Some(sheet) = legend_sheet(p) else {
+        return Vec::new();
+    };
+    let size = sheet.size;
+    let (ink, texts) = sheet.parted();
+    let shift = DVec2::splat(PAD);
+    let f = Figure {
+        ink,
+        texts,
+        area: [DVec2::ZERO, size],
+        clear: (p.holes.iter())
+            .map(|h| match &h.outline {
+                Some(l) => l.bounds(),
+                None => {
+                    let r = h.row.diameter().unwrap_or(0.0) / 2.0;
+                    [h.at - r, h.at + r]
+                }
+            })
+            .map(|[a, b]| [a + shift, b + shift])
+            .collect(),
+        head: [
+            format!("LEGENDS: {}, {}", p.part, p.face),
+            "Full size, right way round; for decals that go on face down, mirror when you print.".into(),
+            format!(
+                "{}, {}: {}. Print at 100 %, then check both rulers.",
+                design.name, p.title, p.stuff
+            ),
+            "Dashed: holes. Try it on the drilled panel before you letter it.".into(),
+        ],
+    };
+    tile::tiles(&f, paper(design))
 }
 
 #[cfg(test)]

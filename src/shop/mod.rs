@@ -2,16 +2,21 @@
 //!
 //! Nothing here knows a file format; `export` turns it into bytes.
 
+pub mod cutouts;
 pub mod drawing;
 pub mod legend;
 pub mod lists;
+mod marks;
 pub mod measure;
 pub mod order;
+pub mod paper;
 pub mod plan;
 pub mod schedule;
 pub mod sheet;
 mod steps;
+pub mod stick;
 pub mod template;
+mod tile;
 
 pub use lists::{Bought, Cut, cut_list, hardware};
 pub use measure::{Figure, to_measure};

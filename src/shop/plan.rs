@@ -116,12 +116,14 @@ impl Seen {
     }
 }
 
-/// Both faces of plate and panels, the marked face of every other part with holes or pockets, and the legs of angles.
+/// Both faces of plate, panels, baffle and back boards, the marked face of every other part, and the legs of angles.
 #[must_use]
 pub fn plans(design: &Design, report: &Report, schedules: &[Schedule]) -> Vec<Plan> {
     let mut out = Vec::new();
     for flat in &design.flats {
-        if flat.holes.is_empty() && flat.pockets.is_empty() || flat.kind == Kind::Covering {
+        // a plain stick needs no drawing; a board may have fingers
+        let plain = flat.holes.is_empty() && flat.pockets.is_empty();
+        if plain && flat.kind == Kind::Cleat || flat.kind == Kind::Covering {
             continue;
         }
         let rows = schedules
@@ -130,8 +132,10 @@ pub fn plans(design: &Design, report: &Report, schedules: &[Schedule]) -> Vec<Pl
             .map_or(&[][..], |s| &s.rows);
         let marked = marked_face(design, flat);
         let first = of_flat(design, report, flat, rows, marked);
-        let both = matches!(flat.kind, Kind::Plate | Kind::Panel)
-            || first.holes.iter().any(|h| !h.opens_here);
+        let both = matches!(
+            flat.kind,
+            Kind::Plate | Kind::Panel | Kind::Baffle | Kind::BackBoard
+        ) || first.holes.iter().any(|h| !h.opens_here);
         out.push(first);
         if both {
             let other = if marked == Face::Front {

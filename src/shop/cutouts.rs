@@ -1,7 +1,7 @@
 //! Loose pieces of paper at full size: tubes, transformers, cans and boards seen on their face of the plate, to cut out and push around on
 //! the bare plate before a hole is drilled. The outlines are those of the solids, the holes those of the plate.
 
-use super::marks::{Field, Wish};
+use super::marks::Field;
 use super::paper::{self, paper};
 use super::sheet::{Anchor, Ink, Label, Pen, Sheet};
 use super::tile::{self, FOOT, Figure, MARGIN};
@@ -15,6 +15,8 @@ use glam::{DVec2, DVec3};
 
 /// Room between two pieces for the scissors, mm.
 const GAP: f64 = 6.0;
+/// From a part's outline to the line that is cut along.
+const EDGE: f64 = 0.5;
 /// Half the cross at a piece's middle.
 const CROSS: f64 = 4.0;
 /// Em of the line under a piece.
@@ -173,14 +175,14 @@ fn bounds(mesh: &Mesh, pose: &Pose) -> [DVec3; 2] {
     })
 }
 
-/// A piece drawn in its own place: cut line, outlines, holes, cross, arrow, id.
+/// A piece drawn in its own place: line to cut along, outlines, holes, cross, arrow, id.
 fn draw(p: &Piece) -> Sheet {
     let mut sheet = Sheet::new(p.area[1] - p.area[0]);
     for (l, far) in &p.outlines {
-        let pen = if *far { Pen::Dashed } else { Pen::Thin };
+        let pen = if *far { Pen::Dashed } else { Pen::Thick };
         sheet.ink.push(Ink::Outline(l.clone(), pen));
     }
-    sheet.frame(p.area[0], p.area[1], Pen::Thick);
+    sheet.frame(p.area[0] - EDGE, p.area[1] + EDGE, Pen::Thin);
     let mut field = Field {
         boxes: vec![[DVec2::splat(-CROSS), DVec2::splat(CROSS)]],
         soft: p.outlines.iter().map(|o| o.0.clone()).collect(),
@@ -210,19 +212,9 @@ fn draw(p: &Piece) -> Sheet {
         tail + DVec2::X * 1.4,
     ])));
     field.boxes.push([DVec2::new(-1.6, 0.0), DVec2::new(1.6, p.tip)]);
-    let wish = Wish {
-        at: DVec2::ZERO,
-        reach: 0.0,
-        room: None,
-        text: p.id.clone(),
-    };
-    // the id stands on the piece as large as it goes in
-    for size in [7.0, 5.0, 4.0, 3.2, 2.6, 2.0] {
-        let found = field.clone().place(std::slice::from_ref(&wish), size);
-        if let Some(Some((label, _))) = found.into_iter().next() {
-            sheet.text(label);
-            break;
-        }
+    // as large as it goes in
+    if let Some(label) = field.spot(&p.id, &[7.0, 5.0, 4.0, 3.2, 2.6, 2.0]) {
+        sheet.text(label);
     }
     sheet
 }
@@ -240,35 +232,26 @@ fn under(p: &Piece) -> [Label; 2] {
     ]
 }
 
-/// The pieces as pages, the largest first; one too large for a page is tiled by itself.
-#[must_use]
-pub fn pages(design: &Design, pieces: &[Piece]) -> Vec<Sheet> {
-    let paper = paper(design);
-    let frame = DVec2::new(2.0 * MARGIN, 2.0 * MARGIN + FOOT);
-    let tall = paper::upright(paper);
-    let room = tall.map_or(DVec2::new(LONG - frame.x, f64::INFINITY), |t| t - frame);
-    // box of a piece with its lines
-    let whole = |p: &Piece| {
-        under(p)
-            .iter()
-            .map(Label::area)
-            .fold(p.area, |[a, b], [c, d]| [a.min(c), b.max(d)])
-    };
-    let mut order: Vec<(&Piece, [DVec2; 2])> = pieces.iter().map(|p| (p, whole(p))).collect();
-    // a stable sort: like pieces stay in the order of the design
-    order.sort_by(|a, b| {
-        let height = |p: &[DVec2; 2]| p[1].y - p[0].y;
-        height(&b.1).total_cmp(&height(&a.1))
-    });
-    let (fit, large): (Vec<_>, Vec<_>) = order
-        .into_iter()
-        .partition(|(_, [a, b])| (*b - *a).cmple(room).all());
+/// The box of a piece with its lines.
+fn whole(p: &Piece) -> [DVec2; 2] {
+    let own = [p.area[0] - EDGE, p.area[1] + EDGE];
+    (under(p).iter().map(Label::area)).fold(own, |[a, b], [c, d]| [a.min(c), b.max(d)])
+}
 
-    // shelves from the top, left to right: (page, lower left corner measured from the window's upper left)
-    let mut places: Vec<(usize, DVec2)> = Vec::new();
+/// Page and lower left corner of a box, measured from the upper left corner of the page's room.
+type Spot = (usize, DVec2);
+
+/// The pieces by falling height on shelves from the top, left to right.
+fn shelves(mut pieces: Vec<&Piece>, room: DVec2) -> (Vec<&Piece>, Vec<Spot>) {
+    let size = |p: &Piece| {
+        let [a, b] = whole(p);
+        b - a
+    };
+    // a stable sort: like pieces stay in the order of the design
+    pieces.sort_by(|a, b| size(b).y.total_cmp(&size(a).y));
+    let mut places = Vec::new();
     let (mut page, mut x, mut top, mut deep) = (0, 0.0, 0.0, 0.0);
-    for (_, [a, b]) in &fit {
-        let size = *b - *a;
+    for size in pieces.iter().map(|p| size(p)) {
         if x > 0.0 && x + size.x > room.x {
             (x, top, deep) = (0.0, top + deep + GAP, 0.0);
         }
@@ -279,24 +262,38 @@ pub fn pages(design: &Design, pieces: &[Piece]) -> Vec<Sheet> {
         x += size.x + GAP;
         deep = size.y.max(deep);
     }
-    let count = if fit.is_empty() { 0 } else { page + 1 };
+    (pieces, places)
+}
+
+/// The pieces as pages, the largest first; one too large for a page is tiled by itself.
+#[must_use]
+pub fn pages(design: &Design, pieces: &[Piece]) -> Vec<Sheet> {
+    let paper = paper(design);
+    let frame = DVec2::new(2.0 * MARGIN, 2.0 * MARGIN + FOOT);
+    let tall = paper::upright(paper);
+    let room = tall.map_or(DVec2::new(LONG - frame.x, f64::INFINITY), |t| t - frame);
+    let (fit, large): (Vec<&Piece>, Vec<&Piece>) = pieces.iter().partition(|p| {
+        let [a, b] = whole(p);
+        (b - a).cmple(room).all()
+    });
+    let (fit, places) = shelves(fit, room);
+    let count = places.last().map_or(0, |p| p.0 + 1);
     let sheet_size = tall.unwrap_or_else(|| {
         let lowest = places.iter().map(|p| -p.1.y).fold(0.0, f64::max);
         paper::long(DVec2::new(LONG, lowest + frame.y))
     });
     let head = [
         "CUT-OUTS: push them around on the bare plate".to_owned(),
-        "Cut along the heavy lines; prick the crosses only when all is in its place.".to_owned(),
+        "Cut along the outer lines; prick the crosses only when all is in its place.".to_owned(),
         format!(
-            "{}. Print at 100 %, then check both rulers. The cross is the part's place in the file; dashed: through the plate.",
+            "{}. Print at 100 %, then check both rulers. The cross is the part's place in the file; heavy: the part; dashed: beyond the plate.",
             design.name
         ),
         "Seen on the face of the plate that the part stands on; turn counts counter-clockwise. Measure the parts in hand first.".to_owned(),
     ];
     let mut sheets: Vec<Sheet> = (0..count).map(|_| Sheet::new(sheet_size)).collect();
-    for ((p, [a, _]), (page, at)) in fit.iter().zip(&places) {
-        let corner = DVec2::new(MARGIN, sheet_size.y - MARGIN);
-        let shift = corner + *at - *a;
+    for (p, (page, at)) in fit.into_iter().zip(&places) {
+        let shift = DVec2::new(MARGIN, sheet_size.y - MARGIN) + *at - whole(p)[0];
         let sheet = &mut sheets[*page];
         sheet.ink.extend(draw(p).ink.iter().map(|i| i.moved(shift)));
         for l in under(p) {
@@ -309,11 +306,13 @@ pub fn pages(design: &Design, pieces: &[Piece]) -> Vec<Sheet> {
         let at = DVec2::new(sheet.size.x - MARGIN, MARGIN + 1.5);
         sheet.text(Label::new(at, 3.6, Anchor::End, words).bold());
     }
-    for (p, area) in large {
+    for p in large {
+        let area = whole(p);
         let (ink, texts) = draw(p).parted();
         let f = Figure {
             ink,
             texts,
+            again: Vec::new(),
             area: [area[0] - GAP, area[1] + GAP],
             clear: p.holes.iter().map(Loop::bounds).collect(),
             head: [
@@ -347,22 +346,31 @@ mod tests {
                 let pages = pages(&s.design, &pieces);
                 for (k, sheet) in pages.iter().enumerate() {
                     assert_eq!(sheet.unreadable(), None, "{} {k}", s.design.name);
-                    let cut: Vec<[DVec2; 2]> = sheet
-                        .ink
-                        .iter()
-                        .filter_map(|i| match i {
-                            Ink::Outline(l, Pen::Thick) => Some(l.bounds()),
-                            _ => None,
-                        })
-                        .collect();
-                    for (j, a) in cut.iter().enumerate() {
-                        assert!(cut[..j].iter().all(|b| !meet(a, b)), "{}", s.design.name);
-                    }
                 }
                 for p in &pieces {
                     let mut labels = pages.iter().flat_map(Sheet::labels);
                     assert!(labels.any(|l| l.text == p.id), "{} {}", s.design.name, p.id);
                 }
+            }
+        }
+    }
+
+    #[test]
+    fn boxes_on_shelves_stay_in_the_room_and_apart() {
+        for s in shop::all_designs() {
+            let pieces = all(&s);
+            let room = DVec2::new(194.0, 241.0);
+            let (order, places) = shelves(pieces.iter().collect(), room);
+            let boxes: Vec<(usize, [DVec2; 2])> = (order.iter().zip(&places))
+                .map(|(p, (page, at))| {
+                    let [a, b] = whole(p);
+                    (*page, [*at, *at + b - a])
+                })
+                .collect();
+            for (k, (page, a)) in boxes.iter().enumerate() {
+                assert!(a[0].x >= 0.0 && a[1].x <= room.x && a[0].y >= -room.y && a[1].y <= 1e-9);
+                let others = boxes[..k].iter().filter(|b| b.0 == *page);
+                assert!(others.into_iter().all(|b| !meet(a, &b.1)), "{}", order[k].id);
             }
         }
     }
@@ -377,9 +385,9 @@ mod tests {
             assert!(ids.contains(&id), "{id}");
         }
         let piece = |id: &str| pieces.iter().find(|p| p.id == id).expect("a piece");
-        // from the file: EI114, its lamination 114 long and 95 high, stands upright on four screws
+        // four screws and a hole for its leads
         let pt = piece("PT");
-        assert_eq!(pt.holes.len(), 4);
+        assert_eq!(pt.holes.len(), 5);
         assert!(pt.area[1].x - pt.area[0].x > 90.0);
         // turned by 90 degrees in the amp, as drawn at 0: longer across its coil's axis than along it, like the other
         let ot = piece("OT");

@@ -98,6 +98,7 @@ pub fn pages(design: &Design, p: &Plan) -> Vec<Sheet> {
     let f = Figure {
         ink,
         texts,
+            again: Vec::new(),
         area: [DVec2::ZERO, size],
         clear: (p.holes.iter())
             .map(|h| match &h.outline {

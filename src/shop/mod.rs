@@ -23,9 +23,16 @@ pub use measure::{Figure, to_measure};
 pub use schedule::{Placed, Row, Schedule, schedule};
 pub use steps::{Act, Step};
 
-/// Every demo and every failing design, studied; a folder read here is part of the crate.
+/// Every demo and every failing design, studied once for all tests; a folder read here is part of the crate.
 #[cfg(test)]
 pub(crate) fn all_designs() -> Vec<crate::study::Study> {
+    static ALL: std::sync::LazyLock<Vec<crate::study::Study>> =
+        std::sync::LazyLock::new(study_all);
+    ALL.clone()
+}
+
+#[cfg(test)]
+fn study_all() -> Vec<crate::study::Study> {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut paths: Vec<_> = ["params", "tests/designs"]
         .iter()

@@ -19,6 +19,8 @@ const TICK: f64 = 14.0;
 const TEXT: f64 = 24.0;
 /// Em of the texts.
 const EM: f64 = 3.4;
+/// Longest text, mm: the strip goes across a sheet of A4 or Letter.
+const LONGEST: f64 = 110.0;
 /// Least distance between two texts.
 const PITCH: f64 = 4.0;
 
@@ -220,7 +222,7 @@ fn figure(design: &Design, s: &Stick) -> Figure {
     // texts of many marks are packed closer
     let places = [PITCH, PITCH * 0.7]
         .into_iter()
-        .find_map(|pitch| spread(&wanted, pitch, 0.0, s.length))
+        .find_map(|pitch| spread(&wanted, pitch, PITCH, s.length - PITCH))
         .unwrap_or_else(|| wanted.clone());
     let mut ink = Vec::new();
     let mut texts = Vec::new();
@@ -230,11 +232,12 @@ fn figure(design: &Design, s: &Stick) -> Figure {
         ink.push(Ink::Line(x(*at, 0.0), x(*at, TICK), Pen::Thick));
         ink.push(Ink::Line(x(*at, TICK), x(to, TEXT - 2.0), Pen::Thin));
         let text = format!("{at:.1}  ({})  {what}", units::inch_64(*at));
-        let text = font::shortened(true, &text, 110.0 / EM);
-        let half = EM * font::CAPITAL / 2.0;
-        let label = Label::new(x(to + half, TEXT - 1.0), EM, Anchor::Start, text)
+        let label = Label::new(x(to, TEXT - 1.0), EM, Anchor::Start, text)
             .bold()
-            .up();
+            .up()
+            .fitted(LONGEST, &[EM, EM * 0.85, EM * 0.75]);
+        // the letters' middle stands on the line
+        let label = label.moved(DVec2::X * (label.size * font::CAPITAL / 2.0));
         tall = tall.max(label.area()[1].y);
         texts.push(label);
     }
@@ -260,6 +263,7 @@ fn figure(design: &Design, s: &Stick) -> Figure {
     Figure {
         ink,
         texts,
+            again: Vec::new(),
         area: [DVec2::splat(-8.0), strip + 8.0],
         clear,
         head: [

@@ -79,9 +79,8 @@ fn figure(design: &Design, p: &Plan) -> Figure {
     let names = datum_names(p);
     let lost = hole_marks(&mut sheet, p, &names);
     let mut area = [DVec2::splat(-PAD), p.size + PAD];
-    let (ink, mut texts) = sheet.parted();
-    texts.extend(names);
-    for l in &texts {
+    let (ink, texts) = sheet.parted();
+    for l in texts.iter().chain(&names) {
         let [low, high] = l.area();
         area = [area[0].min(low - 1.0), area[1].max(high + 1.0)];
     }
@@ -104,6 +103,7 @@ fn figure(design: &Design, p: &Plan) -> Figure {
     Figure {
         ink,
         texts,
+        again: names,
         area,
         clear,
         head: [

@@ -31,6 +31,8 @@ pub(super) struct Figure {
     pub ink: Vec<Ink>,
     /// Texts; each stands whole on at least one tile, and only where it is whole.
     pub texts: Vec<Label>,
+    /// Texts that are said more than once: shown where they are whole.
+    pub again: Vec<Label>,
     /// The box that is shown.
     pub area: [DVec2; 2],
     /// Boxes that registration crosses keep clear of.
@@ -111,7 +113,7 @@ pub(super) fn tiles(f: &Figure, paper: Paper) -> Vec<Sheet> {
             }
             sheet.ink.push(Ink::EndWindow);
             sheet.frame(low, high, Pen::Thin);
-            for label in &f.texts {
+            for label in f.texts.iter().chain(&f.again) {
                 let label = label.moved(shift);
                 let area = label.area();
                 if area[0].cmpge(low).all() && area[1].cmple(high).all() {
@@ -153,7 +155,7 @@ fn cross_places(f: &Figure, t: &Tiling) -> Vec<DVec2> {
     let blocked = |at: DVec2| {
         let own = [at - CROSS[0], at + CROSS[0]];
         f.clear.iter().any(|b| meet(b, &own))
-            || f.texts.iter().any(|l| meet(&l.area(), &own))
+            || (f.texts.iter().chain(&f.again)).any(|l| meet(&l.area(), &own))
     };
     let free = |place: &dyn Fn(f64) -> DVec2, wanted: f64| {
         (0..14)
@@ -256,6 +258,7 @@ mod tests {
         Figure {
             ink: Vec::new(),
             texts,
+            again: Vec::new(),
             area: [DVec2::splat(-8.0), size + 8.0],
             clear: Vec::new(),
             head: ["face", "datum", "part", "more"].map(String::from),

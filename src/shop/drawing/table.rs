@@ -7,7 +7,6 @@ use crate::shop::sheet::{Anchor, Label, Pen, Sheet};
 use crate::units;
 use glam::DVec2;
 
-const EM: f64 = 2.9;
 const ROW: f64 = 4.5;
 /// Room of the line that names the datum, and of the heads of the columns.
 const HEAD: f64 = 12.5;
@@ -15,14 +14,19 @@ const HEAD: f64 = 12.5;
 /// Columns: heading and share of the width.
 const COLUMNS: [(&str, f64); 8] = [
     ("mark", 0.045),
-    ("hole and purpose", 0.265),
+    ("hole and purpose", 0.25),
     ("x mm", 0.06),
     ("y mm", 0.06),
-    ("x in", 0.115),
-    ("y in", 0.115),
-    ("finished size, mm", 0.165),
-    ("how its place is found", 0.175),
+    ("x in", 0.12),
+    ("y in", 0.12),
+    ("finished size, mm", 0.16),
+    ("how its place is found", 0.185),
 ];
+
+/// Em of the letters on a sheet of that width: small ones on a sheet held upright.
+fn em(width: f64) -> f64 {
+    (width / 97.0).clamp(2.4, 3.2)
+}
 
 /// Height of a table of `rows` holes, mm.
 pub(super) fn height(rows: usize) -> f64 {
@@ -53,16 +57,17 @@ pub(super) fn sheets(size: DVec2, p: &Plan) -> Vec<Sheet> {
 
 fn draw(sheet: &mut Sheet, p: &Plan, holes: &[&Hole], top: f64) {
     let (left, wide) = (MARGIN, sheet.size.x - 2.0 * MARGIN);
+    let em = em(wide);
     let at = DVec2::new(left + 1.2, top - 4.8);
     let head = format!("{}: x and y from the datum, {}", p.title, p.datum);
-    let head = Label::new(at, EM, Anchor::Start, head).bold();
-    sheet.text(head.fitted(wide - 3.0, &[3.6, 3.2, EM]));
+    let head = Label::new(at, em, Anchor::Start, head).bold();
+    sheet.text(head.fitted(wide - 3.0, &[3.6, 3.2, em]));
     let first = top - HEAD;
     let mut put = |k: usize, y: f64, bold: bool, text: &str| {
         let x = left + wide * COLUMNS[..k].iter().map(|c| c.1).sum::<f64>();
-        let most = (wide * COLUMNS[k].1 - 2.0) / EM;
+        let most = (wide * COLUMNS[k].1 - 2.0) / em;
         let text = font::shortened(bold, text, most);
-        let label = Label::new(DVec2::new(x + 1.2, y), EM, Anchor::Start, text);
+        let label = Label::new(DVec2::new(x + 1.2, y), em, Anchor::Start, text);
         sheet.text(if bold { label.bold() } else { label });
     };
     for (k, (heading, _)) in COLUMNS.iter().enumerate() {

@@ -133,7 +133,10 @@ pub fn pieces(design: &Design, assembly: &Assembly, meshes: &[Mesh]) -> Vec<Piec
             };
             let [a, b] = bounds(mesh, &to_item.then(&part.pose));
             let wide = b - a;
-            let tube = matches!(part.kind, Kind::SmallTube | Kind::PowerTube | Kind::Rectifier);
+            let tube = matches!(
+                part.kind,
+                Kind::SmallTube | Kind::PowerTube | Kind::Rectifier
+            );
             let round = (tube || part.kind == Kind::Can) && (wide.x - wide.y).abs() < 0.1;
             let (low, high) = (a.truncate(), b.truncate());
             let l = if round {
@@ -211,9 +214,11 @@ fn draw(p: &Piece) -> Sheet {
         tail - DVec2::X * 1.4,
         tail + DVec2::X * 1.4,
     ])));
-    field.boxes.push([DVec2::new(-1.6, 0.0), DVec2::new(1.6, p.tip)]);
+    field
+        .boxes
+        .push([DVec2::new(-1.6, 0.0), DVec2::new(1.6, p.tip)]);
     // as large as it goes in
-    if let Some(label) = field.spot(&p.id, &[7.0, 5.0, 4.0, 3.2, 2.6, 2.0]) {
+    if let Some(label) = field.spot(&p.id, &[7.0, 5.0, 4.0, 3.2, 2.6]) {
         sheet.text(label);
     }
     sheet
@@ -370,7 +375,11 @@ mod tests {
             for (k, (page, a)) in boxes.iter().enumerate() {
                 assert!(a[0].x >= 0.0 && a[1].x <= room.x && a[0].y >= -room.y && a[1].y <= 1e-9);
                 let others = boxes[..k].iter().filter(|b| b.0 == *page);
-                assert!(others.into_iter().all(|b| !meet(a, &b.1)), "{}", order[k].id);
+                assert!(
+                    others.into_iter().all(|b| !meet(a, &b.1)),
+                    "{}",
+                    order[k].id
+                );
             }
         }
     }
@@ -381,7 +390,9 @@ mod tests {
         let s = crate::study::study(text).expect("sound");
         let pieces = all(&s);
         let ids: Vec<&str> = pieces.iter().map(|p| p.id.as_str()).collect();
-        for id in ["PT", "OT", "CH", "V1", "V2", "V3", "V4", "V5", "C1", "C2", "B1"] {
+        for id in [
+            "PT", "OT", "CH", "V1", "V2", "V3", "V4", "V5", "C1", "C2", "B1",
+        ] {
             assert!(ids.contains(&id), "{id}");
         }
         let piece = |id: &str| pieces.iter().find(|p| p.id == id).expect("a piece");

@@ -54,10 +54,7 @@ fn crosses(s: &[DVec2; 2], area: &[DVec2; 2]) -> bool {
             }
             continue;
         }
-        let (a, b) = (
-            (area[0][k] - s[0][k]) / d[k],
-            (area[1][k] - s[0][k]) / d[k],
-        );
+        let (a, b) = ((area[0][k] - s[0][k]) / d[k], (area[1][k] - s[0][k]) / d[k]);
         from = from.max(a.min(b));
         to = to.min(a.max(b));
     }
@@ -83,7 +80,9 @@ fn on_edge(l: &Loop, area: &[DVec2; 2]) -> bool {
     });
     if let Some(arc) = ring {
         let r = l.nodes[0].at.distance(arc.centre);
-        let far = (arc.centre - area[0]).abs().max((area[1] - arc.centre).abs());
+        let far = (arc.centre - area[0])
+            .abs()
+            .max((area[1] - arc.centre).abs());
         let close = arc.centre.clamp(area[0], area[1]).distance(arc.centre);
         return close < r && r < far.length();
     }
@@ -108,8 +107,7 @@ impl Field {
         if self.boxes.iter().any(|b| crosses(s, b)) {
             return None;
         }
-        let through = (self.rims.iter())
-            .any(|(c, r)| c.distance(own) > 1e-6 && near(s, *c) < *r);
+        let through = (self.rims.iter()).any(|(c, r)| c.distance(own) > 1e-6 && near(s, *c) < *r);
         let across = self.leaders.iter().any(|l| cut(l, s));
         Some(u32::from(through) + 2 * u32::from(across))
     }
@@ -195,23 +193,24 @@ impl Field {
         let [low, high] = self.inside;
         let mid = (low + high) / 2.0;
         let steps = ((high - low) / 2.0).floor();
-        for size in sizes {
-            let blank = Label::new(DVec2::ZERO, *size, Anchor::Middle, text).bold();
-            let mut best: Option<(f64, Label)> = None;
-            for j in -(steps.y as i32)..=steps.y as i32 {
-                for i in -(steps.x as i32)..=steps.x as i32 {
-                    let off = DVec2::new(f64::from(i), f64::from(j));
-                    let label = blank.moved(mid + off);
-                    let area = label.area();
-                    let soft = self.soft.iter().any(|l| on_edge(l, &area));
-                    let cost = off.length() + if soft { 1000.0 } else { 0.0 };
-                    if best.as_ref().is_none_or(|b| cost < b.0) && self.free(&area) {
-                        best = Some((cost, label));
-                    }
-                }
+        let mut offs: Vec<DVec2> = Vec::new();
+        for j in -(steps.y as i32)..=steps.y as i32 {
+            for i in -(steps.x as i32)..=steps.x as i32 {
+                offs.push(DVec2::new(f64::from(i), f64::from(j)));
             }
-            if let Some((_, label)) = best {
-                return Some(label);
+        }
+        offs.sort_by(|a, b| a.length_squared().total_cmp(&b.length_squared()));
+        // clear of edges if it goes in so at any size
+        for strict in [true, false] {
+            for size in sizes {
+                let blank = Label::new(mid, *size, Anchor::Middle, text).bold();
+                let found = offs.iter().map(|off| blank.moved(*off)).find(|l| {
+                    let area = l.area();
+                    self.free(&area) && !(strict && self.soft.iter().any(|s| on_edge(s, &area)))
+                });
+                if found.is_some() {
+                    return found;
+                }
             }
         }
         None
@@ -274,7 +273,10 @@ mod tests {
     fn a_field_of_holes_too_close_for_marks_between_them_gets_leaders_to_free_places() {
         let wishes: Vec<Wish> = (0..40)
             .map(|k| Wish {
-                at: DVec2::new(60.0 + 4.5 * f64::from(k % 10), 60.0 + 4.5 * f64::from(k / 10)),
+                at: DVec2::new(
+                    60.0 + 4.5 * f64::from(k % 10),
+                    60.0 + 4.5 * f64::from(k / 10),
+                ),
                 reach: 1.6,
                 room: None,
                 text: format!("a{}", k + 1),
@@ -291,7 +293,11 @@ mod tests {
         for (w, f) in wishes.iter().zip(found.iter().flatten()) {
             let area = f.0.area();
             let gap = w.at.distance(w.at.clamp(area[0], area[1])) - w.reach;
-            assert!(f.1.is_some() || gap < LEADER + 0.5, "{} is {gap} away", w.text);
+            assert!(
+                f.1.is_some() || gap < LEADER + 0.5,
+                "{} is {gap} away",
+                w.text
+            );
         }
     }
 

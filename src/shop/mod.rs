@@ -26,8 +26,7 @@ pub use steps::{Act, Step};
 /// Every demo and every failing design, studied once for all tests; a folder read here is part of the crate.
 #[cfg(test)]
 pub(crate) fn all_designs() -> Vec<crate::study::Study> {
-    static ALL: std::sync::LazyLock<Vec<crate::study::Study>> =
-        std::sync::LazyLock::new(study_all);
+    static ALL: std::sync::LazyLock<Vec<crate::study::Study>> = std::sync::LazyLock::new(study_all);
     ALL.clone()
 }
 

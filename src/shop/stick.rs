@@ -218,7 +218,11 @@ pub fn pages(design: &Design, sticks: &[Stick]) -> Vec<Sheet> {
 }
 
 fn figure(design: &Design, s: &Stick) -> Figure {
-    let wanted: Vec<f64> = s.marks.iter().map(|m| m.0).collect();
+    // what stands at the same place has a line of its own
+    let lines: Vec<(f64, &str)> = (s.marks.iter())
+        .flat_map(|(at, what)| what.split("; ").map(|w| (*at, w)))
+        .collect();
+    let wanted: Vec<f64> = lines.iter().map(|m| m.0).collect();
     // texts of many marks are packed closer
     let places = [PITCH, PITCH * 0.7]
         .into_iter()
@@ -227,7 +231,7 @@ fn figure(design: &Design, s: &Stick) -> Figure {
     let mut ink = Vec::new();
     let mut texts = Vec::new();
     let mut tall: f64 = 0.0;
-    for ((at, what), to) in s.marks.iter().zip(places) {
+    for ((at, what), to) in lines.iter().zip(places) {
         let x = |v: f64, y: f64| DVec2::new(v, y);
         ink.push(Ink::Line(x(*at, 0.0), x(*at, TICK), Pen::Thick));
         ink.push(Ink::Line(x(*at, TICK), x(to, TEXT - 2.0), Pen::Thin));
@@ -298,7 +302,9 @@ mod tests {
                 .marks
                 .iter()
                 .find(|m| m.1.split("; ").any(|w| w == what));
-            found.unwrap_or_else(|| panic!("{what} in {:?}", stick.marks)).0
+            found
+                .unwrap_or_else(|| panic!("{what} in {:?}", stick.marks))
+                .0
         };
         let [up, back] = [&sticks[0], &sticks[1]];
         // the file says 156 above the floor for the lower face of the groove

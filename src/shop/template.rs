@@ -158,14 +158,31 @@ fn datum_names(p: &Plan) -> Vec<Label> {
     // base lines that keep the letters clear of the heavy lines at the corner
     let base_y = p.corner.y
         - p.way.y * off
-        - if p.way.y > 0.0 { font::ABOVE * EDGE } else { -font::BELOW * EDGE };
+        - if p.way.y > 0.0 {
+            font::ABOVE * EDGE
+        } else {
+            -font::BELOW * EDGE
+        };
     let base_x = p.corner.x
         - p.way.x * off
-        - if p.way.x > 0.0 { font::BELOW * EDGE } else { -font::ABOVE * EDGE };
-    let anchor = |way: f64| if way > 0.0 { Anchor::Start } else { Anchor::End };
+        - if p.way.x > 0.0 {
+            font::BELOW * EDGE
+        } else {
+            -font::ABOVE * EDGE
+        };
+    let anchor = |way: f64| {
+        if way > 0.0 {
+            Anchor::Start
+        } else {
+            Anchor::End
+        }
+    };
     let corner = DVec2::new(p.corner.x + p.way.x * 1.0, base_y);
     let mut out = vec![Label::new(corner, EDGE, anchor(p.way.x), "DATUM").bold()];
-    let texts = [format!("DATUM EDGE: {level}"), format!("DATUM EDGE: {upright}")];
+    let texts = [
+        format!("DATUM EDGE: {level}"),
+        format!("DATUM EDGE: {upright}"),
+    ];
     for (k, text) in texts.into_iter().enumerate() {
         let mut along = FIRST;
         let wide = Label::new(DVec2::ZERO, EDGE, Anchor::Start, text.as_str()).bold();
@@ -175,7 +192,9 @@ fn datum_names(p: &Plan) -> Vec<Label> {
                 Label::new(at, EDGE, anchor(p.way.x), text.as_str()).bold()
             } else {
                 let at = DVec2::new(base_x, p.corner.y + p.way.y * along);
-                Label::new(at, EDGE, anchor(p.way.y), text.as_str()).bold().up()
+                Label::new(at, EDGE, anchor(p.way.y), text.as_str())
+                    .bold()
+                    .up()
             });
             along += AGAIN;
         }
@@ -239,7 +258,10 @@ fn hole_marks(sheet: &mut Sheet, p: &Plan, names: &[Label]) -> usize {
     };
     // the heavy lines at the corner
     let corner = [p.corner - p.way * 2.8, p.corner + p.way * 25.0];
-    for end in [DVec2::new(corner[1].x, p.corner.y), DVec2::new(p.corner.x, corner[1].y)] {
+    for end in [
+        DVec2::new(corner[1].x, p.corner.y),
+        DVec2::new(p.corner.x, corner[1].y),
+    ] {
         field.boxes.push([corner[0].min(end), corner[0].max(end)]);
     }
     let wishes: Vec<Wish> = holes
@@ -309,7 +331,11 @@ mod tests {
                         .map(|l| l.text.as_str())
                         .collect();
                     let says = |word: &str| large.iter().any(|l| l.contains(word));
-                    assert!(says(if t.marked { "SCRIBE THIS FACE" } else { "MIRRORED" }));
+                    assert!(says(if t.marked {
+                        "SCRIBE THIS FACE"
+                    } else {
+                        "MIRRORED"
+                    }));
                     assert!(says("DATUM EDGES"), "{}", t.title);
                 }
             }

@@ -17,6 +17,9 @@ const MARGIN: f64 = 8.0;
 /// Height of the title strip at the foot.
 const STRIP: f64 = 18.0;
 
+/// How much of its scale a view may lose so that its hole table stands under it: a step from 1 : 2 to 1 : 2.5.
+const NEARLY: f64 = 0.75;
+
 /// The sheets of a part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drawing {
@@ -52,10 +55,21 @@ fn of_part(design: &Design, plans: &[Plan]) -> Drawing {
         // both faces of a plate have the same holes, the legs of an angle have their own
         let first = plans[..k].iter().all(|p| p.title != plan.title);
         let table = (first && !plan.holes.is_empty()).then(|| table::height(plan.holes.len()));
-        let (level, upright) = (view::scale(wide, plan, 0.0), view::scale(tall, plan, 0.0));
-        let size = if upright.0 > level.0 { tall } else { wide };
-        // the table goes under the view where that does not make the view smaller
-        let below = table.filter(|t| view::scale(size, plan, *t).0 >= level.0.max(upright.0));
+        let best = |below: f64| {
+            let scale = |size: DVec2| view::scale(size, plan, below).0;
+            let size = if scale(tall) > scale(wide) {
+                tall
+            } else {
+                wide
+            };
+            (size, scale(size))
+        };
+        // the table goes under the view where that does not make the view much smaller
+        let (size, alone) = best(0.0);
+        let under = table
+            .map(|below| (below, best(below)))
+            .filter(|(_, (_, with))| *with >= NEARLY * alone);
+        let (below, size) = under.map_or((None, size), |(t, (size, _))| (Some(t), size));
         let (mut sheet, scale) = view::view(size, plan, below.unwrap_or(0.0));
         if let Some(height) = below {
             table::under(&mut sheet, plan, MARGIN + STRIP + height);
@@ -115,8 +129,7 @@ mod tests {
                         let where_ = format!("{} {} sheet {}", s.design.name, d.part, k + 1);
                         assert_eq!(sheet.unreadable(), None, "{where_}");
                     }
-                    let of: Vec<&plan::Plan> =
-                        plans.iter().filter(|p| p.part == d.part).collect();
+                    let of: Vec<&plan::Plan> = plans.iter().filter(|p| p.part == d.part).collect();
                     // the views come first, one for each face, and the table has each hole once more
                     for (p, sheet) in of.iter().zip(&d.sheets) {
                         for h in &p.holes {

@@ -88,7 +88,8 @@ pub(super) fn draw(sheet: &mut Sheet, place: Place, p: &Plan, reserve: f64) -> [
             sheet.line(at(to, 8.5), at(to, 10.0), Pen::Thin);
             // the digits' middle stands on the line
             let half = em * font::CAPITAL / 2.0;
-            let text = format!("{value:.1}");
+            // not `-0.0`
+            let text = format!("{:.1}", if value.abs() < ONE { 0.0 } else { *value });
             let label = if across {
                 Label::new(at(to + half, 10.8), em, Anchor::End, text).up()
             } else {
@@ -99,7 +100,13 @@ pub(super) fn draw(sheet: &mut Sheet, place: Place, p: &Plan, reserve: f64) -> [
     }
     let (low, high) = (place.at(DVec2::ZERO), place.at(p.size));
     [
-        [low - DVec2::new(3.0, BELOW), DVec2::new(high.x + 3.0, low.y - 2.0)],
-        [low - DVec2::new(LEFT, 3.0), DVec2::new(low.x - 2.0, high.y + 3.0)],
+        [
+            low - DVec2::new(3.0, BELOW),
+            DVec2::new(high.x + 3.0, low.y - 2.0),
+        ],
+        [
+            low - DVec2::new(LEFT, 3.0),
+            DVec2::new(low.x - 2.0, high.y + 3.0),
+        ],
     ]
 }

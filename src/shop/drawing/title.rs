@@ -37,11 +37,7 @@ pub(super) fn block(t: &mut Titled<'_>, design: &Design, number: usize, of: usiz
     for (k, cells) in rows.iter().enumerate() {
         let bottom = low.y + row * (1 - k) as f64;
         let top = bottom + row;
-        sheet.line(
-            DVec2::new(low.x, top),
-            DVec2::new(high.x, top),
-            Pen::Thick,
-        );
+        sheet.line(DVec2::new(low.x, top), DVec2::new(high.x, top), Pen::Thick);
         let mut x = low.x;
         for (share, caption, value) in cells {
             let width = share * wide;

@@ -182,7 +182,9 @@ fn hole(sheet: &mut Sheet, field: &mut Field, place: Place, h: &Hole) -> Wish {
         sheet.ink.push(Ink::Circle(c, r, pen));
         if let Some(head) = head {
             let pen = if h.opens_here { Pen::Thin } else { Pen::Dashed };
-            sheet.ink.push(Ink::Circle(c, head / 2.0 * place.scale, pen));
+            sheet
+                .ink
+                .push(Ink::Circle(c, head / 2.0 * place.scale, pen));
         }
         let reach = head.unwrap_or(d) / 2.0 * place.scale;
         field.rims.push((c, reach + 0.8));

@@ -9,6 +9,8 @@ use glam::DVec2;
 const LEADER: f64 = 2.2;
 /// Directions that are tried.
 const TURNS: u32 = 36;
+/// How often the order is changed for marks that are walled in.
+const TRIES: usize = 5;
 /// The longest leader, mm.
 const REACH: f64 = 160.0;
 
@@ -216,22 +218,24 @@ impl Field {
         None
     }
 
-    /// Places all marks at one size: first inside or close to their things, then the others with leaders; `None` for one that has no room.
-    pub fn place(&mut self, wishes: &[Wish], size: f64) -> Vec<Option<Found>> {
+    /// Places all marks at one size, in this order: first inside or close to their things, then the others with leaders; `None` for one that
+    /// has no room.
+    fn place(&mut self, wishes: &[Wish], order: &[usize], size: f64) -> Vec<Option<Found>> {
         let mut out: Vec<Option<Found>> = vec![None; wishes.len()];
-        for (w, place) in wishes.iter().zip(&mut out) {
-            *place = self
+        for k in order {
+            let w = &wishes[*k];
+            out[*k] = self
                 .within(w, size)
                 .map(|l| (l, None))
                 .or_else(|| self.around(w, size, 0.5, LEADER - 0.1));
-            if let Some(found) = place {
+            if let Some(found) = &out[*k] {
                 self.take(found);
             }
         }
-        for (w, place) in wishes.iter().zip(&mut out) {
-            if place.is_none() {
-                *place = self.around(w, size, LEADER, REACH);
-                if let Some(found) = place {
+        for k in order {
+            if out[*k].is_none() {
+                out[*k] = self.around(&wishes[*k], size, LEADER, REACH);
+                if let Some(found) = &out[*k] {
                     self.take(found);
                 }
             }
@@ -239,18 +243,35 @@ impl Field {
         out
     }
 
-    /// Places all marks at the largest of `sizes` (falling) at which all go in, else as many as go in at the smallest.
+    /// Places all marks at the largest of `sizes` (falling) at which all go in, else as many as go in at the smallest. One that is walled in by
+    /// others goes first on the next try.
     pub fn settle(&mut self, wishes: &[Wish], sizes: &[f64]) -> Vec<Option<Found>> {
         let empty = self.clone();
-        let mut out = Vec::new();
+        let mut best: Option<(usize, Field, Vec<Option<Found>>)> = None;
         for size in sizes {
-            *self = empty.clone();
-            out = self.place(wishes, *size);
-            if out.iter().all(Option::is_some) {
+            let mut order: Vec<usize> = (0..wishes.len()).collect();
+            for _ in 0..TRIES {
+                let mut field = empty.clone();
+                let found = field.place(wishes, &order, *size);
+                let lost = found.iter().filter(|f| f.is_none()).count();
+                // a stable sort: the lost ones first, the others as they were
+                order.sort_by_key(|k| found[*k].is_some());
+                if best.as_ref().is_none_or(|b| lost < b.0) {
+                    best = Some((lost, field, found));
+                }
+                if lost == 0 {
+                    break;
+                }
+            }
+            if best.as_ref().is_some_and(|b| b.0 == 0) {
                 break;
             }
         }
-        out
+        let Some((_, field, found)) = best else {
+            return Vec::new();
+        };
+        *self = field;
+        found
     }
 }
 
@@ -287,7 +308,7 @@ mod tests {
             inside: [DVec2::ZERO, DVec2::new(240.0, 160.0)],
             ..Field::default()
         };
-        let found = field.place(&wishes, 2.8);
+        let found = field.settle(&wishes, &[2.8]);
         let lost = found.iter().filter(|f| f.is_none()).count();
         assert_eq!(lost, 0);
         for (w, f) in wishes.iter().zip(found.iter().flatten()) {
@@ -321,7 +342,7 @@ mod tests {
                 inside: [DVec2::ZERO, DVec2::splat(100.0)],
                 ..Field::default()
             };
-            let found: Vec<Found> = field.place(&wishes, 2.8).into_iter().flatten().collect();
+            let found: Vec<Found> = field.settle(&wishes, &[2.8]).into_iter().flatten().collect();
             for (k, (label, _)) in found.iter().enumerate() {
                 let area = label.area();
                 for (other, leader) in &found[..k] {

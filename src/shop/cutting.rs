@@ -1,7 +1,8 @@
 //! The cutting plan drawn: one picture for each piece of stock, with its parts, their sizes, and the cuts in their order.
 
 use super::nest::SawCut;
-use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet, paper};
+use super::paper;
+use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet};
 use super::stock::{Cutting, Piece};
 use crate::design::{Design, StockForm};
 use crate::font;
@@ -19,10 +20,10 @@ const BAR: f64 = 9.0;
 /// The highest picture, as a share of the sheet within its margins.
 const HIGHEST: f64 = 0.66;
 
-/// The sheets of a cutting plan, lying A4 or Letter; none where nothing is cut.
+/// The sheets of a cutting plan, on the design's paper lying on its side; none where nothing is cut.
 #[must_use]
 pub fn sheets(design: &Design, plan: &Cutting) -> Vec<Sheet> {
-    let tall = paper(design.inch);
+    let tall = paper::for_drawings(design);
     let mut pages = Pages {
         size: DVec2::new(tall.y, tall.x),
         sheets: Vec::new(),

@@ -14,14 +14,19 @@ mod fasten;
 mod flat;
 mod grommet;
 mod hardware;
+mod insert;
 mod iron;
 mod ledger;
 mod on_plate;
+mod oval;
 mod place;
+mod rivet;
 mod speaker;
+mod stock;
 mod tanks;
 mod tools;
 mod tubes;
+mod wound;
 
 pub use boards::BoardSpec;
 pub use cabinet::{FootSpec, HandleSpec};
@@ -32,13 +37,18 @@ pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
 pub use grommet::GrommetSpec;
 pub use hardware::{StripSpec, WasherStudSpec};
+pub use insert::InsertSpec;
 pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
+pub use oval::Oval;
 pub use place::Nudges;
+pub use rivet::RivetSpec;
 pub use speaker::SpeakerSpec;
+pub use stock::{Stock, StockForm, StockRow, comes_in_sheets, has_grain, usual, usual_strips};
 pub use tanks::TankSpec;
 pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
+pub use wound::BAND;
 
 use crate::diag::Diagnostics;
 use crate::params::{Corner, Paper, Params};
@@ -105,6 +115,8 @@ pub struct Design {
     pub corner: Option<Corner>,
     /// What the builder owns.
     pub tools: ToolBox,
+    /// What the parts are cut from.
+    pub stock: Stock,
     /// Sizes of the cabinet.
     pub cabinet: Option<CabinetSize>,
     /// Where the plate is.
@@ -139,6 +151,10 @@ pub struct Design {
     pub controls: Vec<ControlSpec>,
     /// Screws.
     pub fasteners: Vec<Fastener>,
+    /// Rivets.
+    pub rivets: Vec<RivetSpec>,
+    /// Threaded inserts.
+    pub inserts: Vec<InsertSpec>,
     /// Joints that are not a screw's own.
     pub bonds: Vec<Bond>,
     /// Wanted air by pair of kind words, as written.
@@ -189,6 +205,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
                 .map_or(Corner::BoxJoint, |c| c.value),
         ),
         tools: tools::tools(params, &mut ledger),
+        stock: stock::stock(params, &mut ledger),
         ..Design::default()
     };
 

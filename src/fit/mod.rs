@@ -151,6 +151,15 @@ pub fn report(
         design: design.name.clone(),
         verdict: verdict(&findings),
         unmeasured: design.unmeasured.len(),
+        unmeasured_parts: design
+            .unmeasured
+            .iter()
+            .map(|u| report::UnmeasuredRow {
+                id: u.id.clone(),
+                row: u.row.clone(),
+                source: u.source.clone(),
+            })
+            .collect(),
         solids,
         pairs,
         joined,

@@ -119,6 +119,17 @@ pub struct DerivedLine {
     pub reason: String,
 }
 
+/// An item that rests on figures nobody measured.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct UnmeasuredRow {
+    /// The item.
+    pub id: String,
+    /// The catalogue row its figures are of.
+    pub row: String,
+    /// Where that row has them from.
+    pub source: String,
+}
+
 /// All of it. Serialises to `fit.json`.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Report {
@@ -130,6 +141,8 @@ pub struct Report {
     pub verdict: Verdict,
     /// How many parts rest on figures nobody measured.
     pub unmeasured: usize,
+    /// Which they are.
+    pub unmeasured_parts: Vec<UnmeasuredRow>,
     /// Every solid, in assembly order.
     pub solids: Vec<SolidRow>,
     /// Every pair closer than 40 mm or under a rule, not joined; tightest first.

@@ -88,6 +88,10 @@ words! {
         Upright = "upright",
         /// Strap with two feet, coil axis upright.
         ChannelFrame = "channel frame",
+        /// A toroid lying between two pads, held by one bolt through its middle.
+        CentreBolt = "centre bolt",
+        /// A C-core under a band on a plate with four feet.
+        Banded = "banded",
     }
 }
 
@@ -98,17 +102,21 @@ table! {
         id: Sp<Id>,
         /// What it does.
         role: Sp<TransformerRole>,
-        /// Lamination, e.g. `EI96`, `EI-100`; gives every size not said.
+        /// Lamination, toroid or C-core, e.g. `EI96`, `EI-100`, `toroid 120 VA`, `SM 85b`; gives every size not said.
         core: Option<Sp<String>>,
         /// Stack height; the tongue's width (square) unless said.
         stack: Option<Sp<Length>> where Positive,
-        /// Lamination length, if not the catalogue's.
+        /// Lamination length, if not the catalogue's; of a C-core its length over both loops.
         length: Option<Sp<Length>> where Positive,
-        /// Lamination height, if not the catalogue's.
+        /// Lamination height, if not the catalogue's; of a toroid or C-core how high it stands.
         height: Option<Sp<Length>> where Positive,
+        /// Outside diameter of a toroid over its winding, if not the catalogue's.
+        diameter: Option<Sp<Length>> where Positive,
+        /// Diameter of a toroid's open middle, if not the catalogue's.
+        bore: Option<Sp<Length>> where Positive,
         /// How far coil or bell stands out of the stack on each side; a little over half the tongue unless said.
         bell: Option<Sp<Length>> where NotNegative,
-        /// How it is mounted; `upright` unless said.
+        /// How it is mounted; `upright` unless said, a toroid by its `centre bolt`, a C-core `banded`.
         mounting: Option<Sp<Mounting>>,
         /// Component or wiring side of the plate; `component` unless said.
         side: Option<Sp<PlateSide>>,
@@ -144,9 +152,11 @@ table! {
     pub struct Can {
         /// Its name, e.g. `C1`.
         id: Sp<Id>,
-        /// Diameter; 35 mm unless said.
+        /// A can of the catalogue, `can 35 x 51` unless said.
+        type_: Option<Sp<String>>,
+        /// Diameter, if not the catalogue's.
         diameter: Option<Sp<Length>> where Positive,
-        /// Height; 51 mm unless said.
+        /// Height, if not the catalogue's.
         height: Option<Sp<Length>> where Positive,
         /// `clamp` unless said.
         mount: Option<Sp<CanMount>>,
@@ -170,7 +180,9 @@ table! {
         length: Sp<Length> where Positive,
         /// Width, front to rear before turning.
         width: Sp<Length> where Positive,
-        /// Thickness; 2.4 mm unless said.
+        /// A circuit board of the catalogue, `board fibre` unless said; gives its thickness.
+        type_: Option<Sp<String>>,
+        /// Thickness, if not the catalogue's.
         thickness: Option<Sp<Length>> where Positive,
         /// Height of the stand-offs; 10 mm unless said.
         stand_off: Option<Sp<Length>> where Positive,
@@ -214,6 +226,8 @@ table! {
         id: Sp<Id>,
         /// What it is.
         kind: Sp<HardwareKind>,
+        /// A reverb tank or terminal strip of the catalogue; the usual one unless said.
+        type_: Option<Sp<String>>,
         /// Bore of a grommet, diameter of a hole.
         diameter: Option<Sp<Length>> where Positive,
         /// Screw of a stud or strip; M4 unless said.

@@ -11,6 +11,7 @@ mod chassis;
 mod items;
 mod key;
 mod place;
+mod stock;
 mod syntax;
 #[cfg(test)]
 mod tests;
@@ -25,6 +26,7 @@ pub use place::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
+pub use stock::*;
 pub use tools::*;
 
 table! {
@@ -56,6 +58,8 @@ table! {
         clearance: Vec<Clearance>,
         /// What the builder owns to make holes with.
         tools: Option<Tools>,
+        /// What the parts are cut from.
+        stock: Option<Stock>,
     }
 }
 

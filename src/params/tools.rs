@@ -11,6 +11,8 @@ table! {
         punches: Option<Sp<Vec<Sp<String>>>>,
         /// Hole saws and Forstner bits for wood by the hole they make, each in quotes.
         hole_saws: Option<Sp<Vec<Sp<String>>>>,
+        /// Straight router bits by diameter, each in quotes: `["6 mm", "1/4 in"]`.
+        router_bits: Option<Sp<Vec<Sp<String>>>>,
         /// Step bits.
         step_bit: Vec<StepBit>,
         /// Countersinks.

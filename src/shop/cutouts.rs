@@ -132,15 +132,17 @@ pub fn pieces(design: &Design, assembly: &Assembly, meshes: &[Mesh]) -> Vec<Piec
                 continue;
             };
             let [a, b] = bounds(mesh, &to_item.then(&part.pose));
-            let wide = b - a;
-            let tube = matches!(
-                part.kind,
-                Kind::SmallTube | Kind::PowerTube | Kind::Rectifier
-            );
-            let round = (tube || part.kind == Kind::Can) && (wide.x - wide.y).abs() < 0.1;
             let (low, high) = (a.truncate(), b.truncate());
+            let (middle, half) = ((low + high) / 2.0, (high - low) / 2.0);
+            let radius = half.max_element();
+            // a box of that size would have corners further out
+            let round = (half.x - half.y).abs() < 0.05
+                && mesh.points.iter().all(|p| {
+                    let p = to_item.then(&part.pose).point(*p).truncate();
+                    p.distance(middle) < radius * 1.01
+                });
             let l = if round {
-                Loop::circle((low + high) / 2.0, wide.x.max(wide.y) / 2.0)
+                Loop::circle(middle, radius)
             } else {
                 Loop::rect(low, high)
             };

@@ -55,7 +55,7 @@ pub use tubes::{RetainerSpec, TubeSpec};
 pub use wound::BAND;
 
 use crate::diag::Diagnostics;
-use crate::params::{Corner, Params};
+use crate::params::{Corner, Paper, Params};
 use glam::DVec3;
 use std::ops::Range;
 
@@ -111,6 +111,8 @@ pub struct Design {
     pub name: String,
     /// Whether bare numbers of the file are inches.
     pub inch: bool,
+    /// What templates are printed on, where the builder said so.
+    pub paper: Option<Paper>,
     /// Who made it, a date, a line of notes, for title blocks; empty where left out.
     pub title: [String; 3],
     /// How the boards meet at the corners.
@@ -200,6 +202,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
     let mut design = Design {
         name: params.design.name.value.clone(),
         inch: ledger.inch,
+        paper: params.design.paper.as_ref().map(|p| p.value),
         title: [
             &params.design.maker,
             &params.design.date,

@@ -207,12 +207,6 @@ fn of_angle(design: &Design, angle: &AngleBar) -> Schedule {
     } else {
         "screw"
     };
-    let mut rows = Vec::new();
-    let held = if design.rivets.iter().any(|r| r.owner == angle.id) {
-        "rivet"
-    } else {
-        "screw"
-    };
     for (short, (leg, holes)) in ["plate", "panel"].into_iter().zip(legs(angle)) {
         for (k, (z, d)) in holes.iter().enumerate() {
             let shape = HoleShape::Round { d: *d };

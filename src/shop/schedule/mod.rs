@@ -207,6 +207,7 @@ fn of_angle(design: &Design, angle: &AngleBar) -> Schedule {
     } else {
         "screw"
     };
+    let mut rows = Vec::new();
     for (short, (leg, holes)) in ["plate", "panel"].into_iter().zip(legs(angle)) {
         for (k, (z, d)) in holes.iter().enumerate() {
             let shape = HoleShape::Round { d: *d };

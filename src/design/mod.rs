@@ -16,6 +16,8 @@ mod grommet;
 mod hardware;
 mod insert;
 mod iron;
+mod iron_bolts;
+mod iron_spec;
 mod ledger;
 mod on_plate;
 mod oval;
@@ -38,7 +40,7 @@ pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket}
 pub use grommet::GrommetSpec;
 pub use hardware::{StripSpec, WasherStudSpec};
 pub use insert::InsertSpec;
-pub use iron::{IRON, IronSpec};
+pub use iron_spec::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use oval::Oval;
 pub use place::Nudges;

@@ -359,13 +359,14 @@ class Check:
                 high = y
             else:
                 low = x
+        # what is thinner than a step may be nearest between two that are not the nearest ones: look where fit.json says, too
+        there = at(row["before_seated_mm"])
         true = min(known.values())
         off = least - true
         self.worst_low, self.worst_high = min(self.worst_low, off), max(self.worst_high, off)
         # the refined minimum lies within half of FINE of a place where the distance changes by no more than that
         if not -BELOW - FINE / 2 <= off <= ABOVE:
             self.fault(f"{a} past {b}: {least} at the least in fit.json, {true} stepped by the kernel")
-        there = at(row["before_seated_mm"])
         if there > true + BELOW + FINE / 2:
             self.fault(f"{a} past {b}: {there} by the kernel where fit.json has the least, {true} elsewhere")
 

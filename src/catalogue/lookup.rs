@@ -2,7 +2,7 @@
 
 use super::family::{Row, find};
 pub use super::family::{
-    bases, clamps, controls, cores, drills, gauges, grommets, inserts, knobs, lugs, materials,
+    bases, clamps, controls, cores, drills, gauges, grommets, hand_tools, inserts, knobs, lugs, materials,
     punches, rivets, screws, sockets, speakers, stand_offs, step_bits, tooth_washers, toroids,
     tubes,
 };

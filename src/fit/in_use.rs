@@ -2,7 +2,7 @@
 
 use super::measure_all::Measured;
 use super::report::Finding;
-use super::{bench, finger, plug, pull, reach, slide};
+use super::{bench, finger, plug, pull, reach, screwdriver, slide, spanner};
 use crate::assembly::{Assembly, Part};
 use crate::design::Design;
 use crate::measure::{self, Prepared};
@@ -93,6 +93,8 @@ pub fn in_use(
     out.extend(pull::of_scene(&scene));
     out.extend(plug::of_scene(&scene));
     out.extend(reach::of_scene(&scene));
+    out.extend(spanner::of_scene(&scene));
+    out.extend(screwdriver::of_scene(&scene));
     out.extend(finger::of_scene(&scene));
     out.extend(bench::of_scene(&scene));
     out

@@ -16,7 +16,10 @@ mod reach;
 mod recess;
 mod report;
 mod safety;
+mod screwdriver;
 mod slide;
+mod spanner;
+mod tool;
 mod wood;
 
 pub use cure::add_cures;

@@ -14,10 +14,12 @@ pub(super) struct Doc {
 }
 
 /// In the order of the page.
-const DOCS: [&Doc; 9] = [
+const DOCS: [&Doc; 11] = [
     &super::slide::DOC,
     &super::pull::DOC,
     &super::reach::DOC,
+    &super::spanner::DOC,
+    &super::screwdriver::DOC,
     &super::plug::DOC,
     &super::recess::DOC,
     &super::metal::DOC,

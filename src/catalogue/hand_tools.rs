@@ -89,17 +89,20 @@ mod tests {
     use super::*;
     use crate::catalogue::{controls, screws};
 
-    /// ISO 2725-1 hand sockets, from memory: 5.5: 8.8, 7: 11, 10: 14.7; a socket's wall stands round the nut's corners.
+    /// No thicker than the hand sockets of ISO 2725-1 (from memory: 5.5: 8.8, 7: 11, 10: 14.7, 14: 19.7), and a wall round the nut's corners.
     #[test]
     fn every_nut_of_the_catalogue_has_its_spanner() {
         let nuts = (screws().iter().map(|s| s.nut)).chain(controls().iter().filter_map(|c| c.nut));
         for nut in nuts.filter(|n| *n > 0.0) {
             let row = spanner_for("box spanner", nut).unwrap_or_else(|| panic!("{nut}"));
             let across = row.across.expect("a spanner");
-            assert!(across > nut - 0.1 && row.tip > across * 2.0 / 3.0_f64.sqrt(), "{nut}");
+            assert!(
+                across > nut - 0.1 && row.tip > across * 2.0 / 3.0_f64.sqrt(),
+                "{nut}"
+            );
         }
-        for (nut, outside) in [(5.5, 8.8), (7.0, 11.0), (10.0, 14.7), (14.0, 19.7)] {
-            assert_eq!(spanner_for("box spanner", nut).map(|r| r.tip), Some(outside));
+        for (nut, most) in [(5.5, 8.8), (7.0, 11.0), (10.0, 14.7), (14.0, 19.7)] {
+            assert!(spanner_for("box spanner", nut).is_some_and(|r| r.tip <= most));
         }
         assert_eq!(spanner_for("box spanner", 25.0), None);
         assert_eq!(spanner_for("hammer", 7.0), None);
@@ -107,7 +110,10 @@ mod tests {
 
     #[test]
     fn open_ended_spanners_are_no_thicker_than_a_hand_needs() {
-        for r in HandToolRow::all().iter().filter(|r| r.kind == "open-ended spanner") {
+        for r in HandToolRow::all()
+            .iter()
+            .filter(|r| r.kind == "open-ended spanner")
+        {
             let across = r.across.expect("a spanner");
             assert!(r.tip > 2.0 * across && r.tip < 3.0 * across, "{}", r.id);
             assert!(r.tip_length < across, "{}", r.id);

@@ -9,7 +9,9 @@ use super::place::{Places, Surface, upright_ties};
 use super::{CabinetSize, Design, Movable};
 use crate::assembly::{Group, How};
 use crate::catalogue::{SpeakerRow, Status};
-use crate::params::{Head, HoleFit, Length, Params, Sp, SpeakerMount, Tie};
+use crate::params::{
+    ControlKind, Head, HoleFit, Length, Params, Sp, SpeakerMount, Tie, TransformerRole,
+};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 
@@ -38,8 +40,88 @@ pub struct SpeakerSpec {
     pub from_front: bool,
     /// Mass, kg.
     pub mass: f64,
+    /// Side of its terminals: degrees clockwise from straight up, seen from the front.
+    pub terminals: f64,
+    /// Its lead.
+    pub lead: LeadSpec,
     /// Centre of the mounting face.
     pub pose: Pose,
+}
+
+/// The lead between loudspeaker and chassis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeadSpec {
+    /// Whether it ends in a plug; else it is soldered.
+    pub plug: bool,
+    /// Length, if it is known.
+    pub length: Option<f64>,
+    /// The item it goes to, and where on it.
+    pub to: Option<(String, DVec3)>,
+}
+
+/// Where the lead goes to: the named item, or the output transformer.
+fn lead(
+    s: &crate::params::Speaker,
+    chassis: Option<&ChassisFrame>,
+    design: &Design,
+    ledger: &mut Ledger,
+) -> LeadSpec {
+    let items = || {
+        let controls = design.controls.iter().map(|c| (&c.id, c.pose.at));
+        let irons = design.irons.iter().map(|i| (&i.id, i.pose.at));
+        let rings = design.grommets.iter().map(|g| (&g.id, g.pose.at));
+        controls.chain(irons).chain(rings)
+    };
+    let to = match &s.lead_to {
+        Some(id) => {
+            let found = items().find(|(have, _)| **have == id.value.0);
+            if found.is_none() {
+                ledger.error(
+                    id.span.clone(),
+                    format!("the speaker's lead goes to `{}`, which is no control, grommet or transformer", id.value.0),
+                    "the id of one of them",
+                    "",
+                );
+            }
+            found.map(|(id, at)| (id.clone(), at))
+        }
+        None => (design.irons.iter())
+            .find(|i| i.role == TransformerRole::Output)
+            .map(|i| (i.id.clone(), i.pose.at))
+            .or_else(|| {
+                let p = chassis?.plate;
+                let middle = p.component(p.inside / 2.0, p.depth / 2.0);
+                Some(("plate".to_owned(), middle.at))
+            }),
+    };
+    let jack = (design.controls.iter()).any(|c| c.kind == ControlKind::Jack);
+    let plug = match &s.plug {
+        Some(p) => {
+            if p.value && !jack {
+                ledger.error(
+                    p.span.clone(),
+                    "the speaker's lead has a plug, and the chassis no jack",
+                    "a `[[control]]` of kind `jack`",
+                    "add one, or solder the lead: `plug = false`",
+                );
+            }
+            p.value
+        }
+        None => {
+            let why = if jack {
+                "the chassis has a jack (common practice)"
+            } else {
+                "the chassis has no jack"
+            };
+            ledger.took("speaker.plug", if jack { "true" } else { "false" }, why);
+            jack
+        }
+    };
+    LeadSpec {
+        plug,
+        length: s.lead.as_ref().map(|l| l.value.0),
+        to,
+    }
 }
 
 pub(super) fn build(
@@ -187,6 +269,23 @@ pub(super) fn build(
             grip + bolt.nut_thickness + 3.0
         }
     };
+    let terminals = match &s.terminals {
+        Some(t) => t.value.0,
+        None => {
+            let side = if chassis.is_some_and(|c| !c.plate.up) {
+                180.0
+            } else {
+                0.0
+            };
+            ledger.took(
+                "speaker.terminals",
+                format!("{side:.0} degrees"),
+                "on the side away from the chassis (common practice)",
+            );
+            side
+        }
+    };
+    let lead = lead(s, chassis, design, ledger);
     let turn = s
         .turn
         .as_ref()
@@ -285,6 +384,8 @@ pub(super) fn build(
         flange,
         from_front,
         mass,
+        terminals,
+        lead,
         pose,
     });
 }

@@ -2,7 +2,9 @@
 
 use super::measure_all::Measured;
 use super::report::Finding;
-use super::{bench, finger, plug, pull, reach, screwdriver, slide, spanner};
+use super::{
+    bench, covered, finger, plug, pull, reach, screwdriver, slide, spanner, speaker, wiring,
+};
 use crate::assembly::{Assembly, Part};
 use crate::design::Design;
 use crate::measure::{self, Prepared};
@@ -95,6 +97,9 @@ pub fn in_use(
     out.extend(reach::of_scene(&scene));
     out.extend(spanner::of_scene(&scene));
     out.extend(screwdriver::of_scene(&scene));
+    out.extend(speaker::of_scene(&scene));
+    out.extend(covered::of_scene(&scene));
+    out.extend(wiring::of_scene(&scene));
     out.extend(finger::of_scene(&scene));
     out.extend(bench::of_scene(&scene));
     out

@@ -2,7 +2,9 @@
 
 mod air;
 mod bench;
+mod covered;
 mod cure;
+mod fillet;
 mod findings;
 mod finger;
 mod in_use;
@@ -17,9 +19,13 @@ mod recess;
 mod report;
 mod safety;
 mod screwdriver;
+mod screws;
 mod slide;
 mod spanner;
+mod speaker;
+mod throat;
 mod tool;
+mod wiring;
 mod wood;
 
 pub use cure::add_cures;
@@ -42,6 +48,9 @@ use crate::units;
 pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
     let mut all = findings::of_pairs(design, assembly, measured);
     all.extend(metal::of_design(design));
+    all.extend(fillet::of_design(design));
+    all.extend(throat::of_design(design));
+    all.extend(screws::of_design(design, assembly, measured));
     let recess = recess::of_design(design, assembly);
     let longest = (recess.iter())
         .filter(|f| f.severity == Severity::Note)

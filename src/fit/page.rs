@@ -14,7 +14,7 @@ pub(super) struct Doc {
 }
 
 /// In the order of the page.
-const DOCS: [&Doc; 11] = [
+const DOCS: [&Doc; 18] = [
     &super::slide::DOC,
     &super::pull::DOC,
     &super::reach::DOC,
@@ -22,7 +22,14 @@ const DOCS: [&Doc; 11] = [
     &super::screwdriver::DOC,
     &super::plug::DOC,
     &super::recess::DOC,
+    &super::speaker::DOC,
     &super::metal::DOC,
+    &super::fillet::DOC,
+    &super::covered::DOC,
+    &super::throat::DOC,
+    &super::screws::DOC,
+    &super::wiring::DOC,
+    &super::safety::DOC,
     &super::finger::DOC,
     &super::bench::DOC,
     &super::wood::DOC,

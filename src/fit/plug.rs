@@ -4,7 +4,7 @@ use super::findings::place;
 use super::in_use::{Scene, hits};
 use super::page::Doc;
 use super::report::{Finding, Severity};
-use super::tool::{circle, meets_any, stack};
+use super::tool::{Tool, circle, meets_any, stack};
 use crate::assembly::Part;
 use crate::catalogue::{hand_tool, hand_tools};
 use crate::design::ControlSpec;
@@ -17,7 +17,13 @@ use crate::units;
 use glam::DVec2;
 
 pub(super) const DOC: Doc = Doc {
-    ids: &["plug", "plug-pitch", "cord-bend", "jack-contacts", "fuse-draw"],
+    ids: &[
+        "plug",
+        "plug-pitch",
+        "cord-bend",
+        "jack-contacts",
+        "fuse-draw",
+    ],
     title: "Plugs, cords and fuses",
     does: "Puts a straight 6.35 mm plug into each jack (handle 14 mm thick and 45 mm long, then 25 mm of 7 mm cord before it bends), a connector \
 into the inlet (28 x 20.5 x 60 mm and 25 mm of 8 mm cord), a 9 mm cord with 30 mm before it bends into the strain relief, and draws each \
@@ -134,8 +140,10 @@ fn bends(scene: &Scene<'_, '_>, plugs: &[Plug<'_>], out: &mut Vec<Finding>) {
             _ => "plug 6.35",
         };
         let top = plug.body.bounds(&Pose::IDENTITY)[1].z;
-        let Some(body) = bent(name, top) else { continue };
-        let shape = Prepared::new(&body);
+        let Some(body) = bent(name, top) else {
+            continue;
+        };
+        let shape = Tool::new(&body);
         let mut first = None;
         let free = (0..WAYS).any(|k| {
             let pose = c.pose.turned_z(f64::from(k) * 360.0 / f64::from(WAYS));
@@ -166,7 +174,10 @@ fn bends(scene: &Scene<'_, '_>, plugs: &[Plug<'_>], out: &mut Vec<Finding>) {
                 hit.id,
                 place(scene.design, at)
             ),
-            hint: format!("move {} away from {}, or a right-angled plug", c.id, hit.owner),
+            hint: format!(
+                "move {} away from {}, or a right-angled plug",
+                c.id, hit.owner
+            ),
             source: SOURCE.into(),
         });
     }
@@ -203,7 +214,12 @@ fn plugs_of(c: &ControlSpec) -> Vec<Plug<'_>> {
         ControlKind::Jack => {
             let behind = r.behind + OFF;
             let contacts = (r.behind_in_use > OFF)
-                .then(|| stack(-r.behind - r.behind_in_use, vec![(-behind, circle(CONTACTS))]))
+                .then(|| {
+                    stack(
+                        -r.behind - r.behind_in_use,
+                        vec![(-behind, circle(CONTACTS))],
+                    )
+                })
                 .flatten();
             vec![
                 plug("plug", "plug", outside("plug 6.35", front)),

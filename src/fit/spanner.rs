@@ -4,11 +4,10 @@ use super::findings::place;
 use super::in_use::Scene;
 use super::page::Doc;
 use super::report::{Finding, Severity};
-use super::tool::{self, When, meets};
+use super::tool::{self, Rack, Tool, When, meets};
 use crate::assembly::{Kind, Part};
-use crate::catalogue::{HandToolRow, spanner_for};
+use crate::catalogue::spanner_for;
 use crate::design::{ControlSpec, Fastener};
-use crate::measure::Prepared;
 use crate::solid::Body;
 use glam::DVec3;
 use rayon::prelude::*;
@@ -19,8 +18,9 @@ pub(super) const DOC: Doc = Doc {
     does: "Sets a box spanner of the catalogue (socket, shaft and handle as one solid; it turns about the nut in its own room) on every nut: \
 those in front of pots, jacks and switches, knobs off; those of transformers, sockets, cans, boards, strips and earth stud, with the \
 chassis out and everything on it but the tubes; those that join panels, angles and plate, on the bare metal; those of handle, feet and \
-speaker, with the chassis out of the cabinet. Where the box spanner does not go, an open-ended spanner is tried in twelve directions, \
-swung by 15 degrees to either side; a note lists the nuts that only it reaches. A nut that neither reaches is a warning. The nut that a \
+speaker, with the chassis out of the cabinet. Where the box spanner does not go, the nut may be held by an open-ended spanner \
+from one of 24 directions while its screw is turned from the other side; on the bare metal that will do, of other nuts a note lists those \
+that only it reaches. A nut that neither reaches is a warning. The nut that a \
 retaining bracket's screw enters is fixed to the plate and not turned.",
     why: "A nut that no tool gets to is never tightened, and works loose.",
     example: "`no spanner goes on OT-nut-2 with the chassis out: B1-stand-off-1 is in the way`",
@@ -33,26 +33,23 @@ const SOURCE: &str = "spanner sizes from memory; common practice";
 /// Room of a nut in its spanner, on the radius, mm.
 const ROOM: f64 = 0.1;
 
+/// Directions from which an open-ended spanner is tried.
+const HELD: u32 = 24;
+
 /// Most names in one list.
 const MOST: usize = 6;
 
-/// The two spanners for one size of nut.
-struct Pair {
-    across: f64,
-    boxed: Option<Body>,
-    open: Option<Body>,
+/// The box spanner for a nut.
+fn boxed(across: f64) -> Option<Body> {
+    let bore = across / 3.0_f64.sqrt() + ROOM;
+    spanner_for("box spanner", across)
+        .filter(|r| r.tip / 2.0 > bore + 0.3)
+        .and_then(|r| tool::about_axis(r, bore))
 }
 
-fn pair(across: f64) -> Pair {
-    let bore = across / 3.0_f64.sqrt() + ROOM;
-    let sound = |r: &&HandToolRow| r.tip / 2.0 > bore + 0.3;
-    Pair {
-        across,
-        boxed: spanner_for("box spanner", across)
-            .filter(sound)
-            .and_then(|r| tool::about_axis(r, bore)),
-        open: spanner_for("open-ended spanner", across).and_then(tool::open_ended),
-    }
+/// The open-ended spanner for a nut.
+fn open(across: f64) -> Option<Body> {
+    spanner_for("open-ended spanner", across).and_then(tool::open_ended)
 }
 
 /// What of a nut can be got at.
@@ -77,28 +74,34 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
         .collect();
     sizes.sort_by(f64::total_cmp);
     sizes.dedup();
-    let pairs: Vec<Pair> = sizes.into_iter().map(pair).collect();
-    let prepared: Vec<[Option<Prepared<'_>>; 2]> = pairs
-        .par_iter()
-        .map(|p| [&p.boxed, &p.open].map(|b| b.as_ref().map(Prepared::new)))
-        .collect();
+    // for each size the box spanner, then the open-ended one
+    let make = |k: usize| {
+        let across = *sizes.get(k / 2)?;
+        if k % 2 == 0 {
+            boxed(across)
+        } else {
+            open(across)
+        }
+    };
+    let bodies = tool::empty(2 * sizes.len());
+    let rack = Rack::new(&bodies, &make);
     let of = |across: f64| {
-        (pairs.iter().zip(&prepared))
-            .find(|(p, _)| (p.across - across).abs() < 1e-9)
-            .map(|(_, shapes)| shapes)
+        (sizes.iter())
+            .position(|s| (s - across).abs() < 1e-9)
+            .map(|k| 2 * k)
     };
     let mut out: Vec<Finding> = (controls.par_iter())
-        .filter_map(|(c, across)| control(scene, c, of(*across)?[0].as_ref()?))
+        .filter_map(|(c, across)| control(scene, c, rack.get(of(*across)?)?))
         .collect();
     let got: Vec<Got> = (nuts.par_iter())
-        .filter_map(|f| Some(nut(scene, f, of(f.row.nut)?)))
+        .filter_map(|f| Some(nut(scene, f, &rack, of(f.row.nut)?)))
         .collect();
-    let mut open = Vec::new();
+    let mut held = Vec::new();
     let mut told: Vec<Vec<String>> = Vec::new();
     for g in got {
         match g {
             Got::Easily => {}
-            Got::OpenOnly(id) => open.push(id),
+            Got::OpenOnly(id) => held.push(id),
             Got::Not(f) => {
                 // an item and what is in its way are spoken of once
                 let owner = |id: &String| {
@@ -113,17 +116,17 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
             }
         }
     }
-    out.extend(only(scene, "reach-nut", &open, "an open-ended spanner, swung"));
+    out.extend(only(
+        scene,
+        "reach-nut",
+        &held,
+        "an open-ended spanner, held while the screw is turned",
+    ));
     out
 }
 
 /// The note about what only the second tool reaches.
-pub(super) fn only(
-    scene: &Scene<'_, '_>,
-    id: &str,
-    ids: &[String],
-    what: &str,
-) -> Option<Finding> {
+pub(super) fn only(scene: &Scene<'_, '_>, id: &str, ids: &[String], what: &str) -> Option<Finding> {
     let first = ids.first()?;
     let at = (scene.assembly.parts.iter())
         .find(|p| p.id == *first)
@@ -147,7 +150,7 @@ pub(super) fn only(
     })
 }
 
-fn control(scene: &Scene<'_, '_>, c: &ControlSpec, spanner: &Prepared<'_>) -> Option<Finding> {
+fn control(scene: &Scene<'_, '_>, c: &ControlSpec, spanner: &Tool<'_>) -> Option<Finding> {
     let pose = c.pose.offset(DVec3::Z * c.wall);
     let stands = |p: &Part| p.moves && p.owner != c.id && p.kind != Kind::Knob;
     let (i, at) = tool::meets_any(scene, spanner, &pose, &stands)?;
@@ -163,23 +166,26 @@ fn control(scene: &Scene<'_, '_>, c: &ControlSpec, spanner: &Prepared<'_>) -> Op
     ))
 }
 
-fn nut(scene: &Scene<'_, '_>, f: &Fastener, shapes: &[Option<Prepared<'_>>; 2]) -> Got {
+fn nut(scene: &Scene<'_, '_>, f: &Fastener, rack: &Rack<'_>, k: usize) -> Got {
     let (when, pose) = (When::of(f), tool::nut_frame(f));
     let nut = f.nut.as_deref().unwrap_or_default();
     let own = [f.id.as_str(), nut, f.washer.as_deref().unwrap_or_default()];
-    let Some(boxed) = &shapes[0] else {
+    let Some(boxed) = rack.get(k) else {
         return Got::Easily;
     };
     let Some((i, at)) = meets(scene, boxed, &pose, when, &own) else {
         return Got::Easily;
     };
-    let swung = shapes[1].as_ref().is_some_and(|open| {
-        (0..tool::DIRECTIONS).any(|k| {
-            let turned = pose.turned_z(f64::from(k) * 360.0 / f64::from(tool::DIRECTIONS));
+    let held = rack.get(k + 1).is_some_and(|open| {
+        (0..HELD).any(|k| {
+            let turned = pose.turned_z(f64::from(k) * 360.0 / f64::from(HELD));
             meets(scene, open, &turned, when, &own).is_none()
         })
     });
-    if swung {
+    if held && when == When::Bare {
+        return Got::Easily;
+    }
+    if held {
         return Got::OpenOnly(nut.to_owned());
     }
     let other = &scene.assembly.parts[i];

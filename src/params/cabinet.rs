@@ -290,6 +290,14 @@ table! {
         turn: Option<Sp<Degrees>>,
         /// How far the bolts stand out behind their nuts; 3 mm unless said.
         stick_out: Option<Sp<Length>> where NotNegative,
+        /// Side of the terminals on the basket, degrees clockwise from straight up seen from the front; away from the chassis unless said.
+        terminals: Option<Sp<Degrees>>,
+        /// Whether its lead ends in a plug for a jack of the chassis; so if the chassis has a jack, unless said.
+        plug: Option<Sp<bool>>,
+        /// Length of its lead from the terminals to the jack, or to where it enters the chassis.
+        lead: Option<Sp<Length>> where Positive,
+        /// The control, grommet or transformer its lead goes to; the output transformer unless said.
+        lead_to: Option<Sp<Id>>,
         /// The builder has measured it.
         measured: Option<Sp<bool>>,
     }

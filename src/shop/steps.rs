@@ -368,6 +368,7 @@ mod tests {
                 d: 12.0,
                 angle: 90.0,
             }],
+            throat: None,
         }
     }
 

@@ -82,7 +82,10 @@ impl When {
             }
             When::Out => p.moves && !pulled,
             When::Seated => !pulled,
-            When::Cabinet => !p.moves && !pulled,
+            When::Cabinet => {
+                let retains = p.owner.starts_with("retain-") && p.kind != Kind::Cleat;
+                !p.moves && !pulled && !retains
+            }
         }
     }
 }

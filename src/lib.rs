@@ -24,6 +24,7 @@ pub mod mesh;
 pub mod model;
 pub mod outline;
 pub mod params;
+pub mod physics;
 pub mod pose;
 pub mod shop;
 pub mod solid;

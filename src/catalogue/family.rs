@@ -13,8 +13,8 @@ use super::rows::{
     SpeakerRow, Status, TubeRow,
 };
 use super::rows_shop::{
-    BaseRow, DrillRow, InsertRow, LugRow, PunchRow, RivetRow, StandOffRow, StepBitRow,
-    ToothWasherRow, ToroidRow,
+    BaseRow, CutCoreRow, DrillRow, FittingRow, InsertRow, LugRow, PunchRow, RivetRow, StandOffRow,
+    StepBitRow, ToothWasherRow, ToroidRow,
 };
 
 /// A row of the catalogue.
@@ -130,6 +130,7 @@ macro_rules! each_family {
         $f::<$crate::catalogue::SocketRow>($($arg),*);
         $f::<$crate::catalogue::CoreRow>($($arg),*);
         $f::<$crate::catalogue::ToroidRow>($($arg),*);
+        $f::<$crate::catalogue::CutCoreRow>($($arg),*);
         $f::<$crate::catalogue::SpeakerRow>($($arg),*);
         $f::<$crate::catalogue::ControlRow>($($arg),*);
         $f::<$crate::catalogue::KnobRow>($($arg),*);
@@ -139,6 +140,7 @@ macro_rules! each_family {
         $f::<$crate::catalogue::ToothWasherRow>($($arg),*);
         $f::<$crate::catalogue::LugRow>($($arg),*);
         $f::<$crate::catalogue::StandOffRow>($($arg),*);
+        $f::<$crate::catalogue::FittingRow>($($arg),*);
         $f::<$crate::catalogue::DrillRow>($($arg),*);
         $f::<$crate::catalogue::PunchRow>($($arg),*);
         $f::<$crate::catalogue::StepBitRow>($($arg),*);
@@ -156,6 +158,7 @@ family!(BaseRow, "base", bases, data!("bases"), also);
 family!(SocketRow, "socket", sockets, data!("sockets"));
 family!(CoreRow, "core", cores, data!("cores"));
 family!(ToroidRow, "toroid", toroids, data!("toroids"));
+family!(CutCoreRow, "C-core", cut_cores, data!("cut-cores"), also);
 family!(SpeakerRow, "speaker", speakers, data!("speakers"));
 family!(ControlRow, "control", controls, data!("controls"));
 family!(KnobRow, "knob", knobs, data!("knobs"));
@@ -176,6 +179,7 @@ family!(
 );
 family!(LugRow, "lug", lugs, data!("lugs"));
 family!(StandOffRow, "stand-off", stand_offs, data!("stand-offs"));
+family!(FittingRow, "fitting", fittings, data!("fittings"));
 family!(
     DrillRow,
     "drill",

@@ -13,7 +13,8 @@ const TIGHTEST: usize = 5;
 /// Most ids of unmeasured parts on the line that names them.
 const MOST_IDS: usize = 12;
 
-/// What `fit` and `build` print. Holds colour, which is taken out where stdout is no terminal. `all`: every pair too, not the tightest only.
+/// What `fit` and `build` print. Holds colour, which is taken out where stdout is no terminal. `all`: every pair too, not the tightest only, and
+/// every part that nobody measured.
 pub(super) fn report(study: &Study, all: bool) -> String {
     let report = &study.report;
     let mut out = String::new();
@@ -33,7 +34,8 @@ pub(super) fn report(study: &Study, all: bool) -> String {
             .iter()
             .map(|u| u.id.as_str())
             .collect();
-        let more = ids.len().saturating_sub(MOST_IDS);
+        let most = if all { ids.len() } else { MOST_IDS };
+        let more = ids.len().saturating_sub(most);
         let _ = write!(
             out,
             "\nMeasure before you drill: {}",
@@ -43,7 +45,7 @@ pub(super) fn report(study: &Study, all: bool) -> String {
             out,
             "{}",
             if more > 0 {
-                format!(" and {more} more")
+                format!(" and {more} more (`fit --all` names them)")
             } else {
                 String::new()
             }

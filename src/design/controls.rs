@@ -114,6 +114,8 @@ pub struct ControlSpec {
     pub row: &'static ControlRow,
     /// Its knob.
     pub knob: Option<KnobSpec>,
+    /// The builder has measured it with its knob.
+    pub measured: bool,
     /// Thickness of the wall it goes through.
     pub wall: f64,
     /// Whether its nut is in front of the wall.
@@ -299,6 +301,7 @@ pub(super) fn build(
             kind: c.kind.value,
             row: p.row,
             knob: p.knob.map(|k| KnobSpec::on(p.row, k, wall)),
+            measured: c.measured.as_ref().is_some_and(|m| m.value),
             wall,
             nut_in_front: nut_in_front(p.row),
             on: on.into(),

@@ -1,6 +1,6 @@
 //! Transformers and chokes: stack, bells or coil, feet or frame, bolts.
 //!
-//! The coil's axis is the local x axis (left to right at turn 0), except in a channel frame, where it is upright.
+//! The coil's axis is the local x axis (left to right at turn 0); it is upright in a channel frame, a toroid and a C-core.
 
 use super::bolt::{BoltedJoint, add_screw};
 use super::chassis::ChassisFrame;
@@ -8,13 +8,15 @@ use super::fasten::{self, Bond, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
 use super::ledger::{Ledger, Unmeasured};
 use super::place::Places;
+use super::wound::{self, Core, Standing};
 use super::{Design, GrommetSpec, Movable};
 use crate::assembly::{Group, How};
-use crate::catalogue::{self, CoreRow};
+use crate::catalogue::{self, Status};
 use crate::outline::Loop;
-use crate::params::{Head, Mounting, Params, PlateSide, TransformerRole};
+use crate::params::{Head, Length, Mounting, Params, PlateSide, Sp, Transformer, TransformerRole};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
+use std::ops::Range;
 
 /// A transformer or choke.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,13 +29,13 @@ pub struct IronSpec {
     pub mounting: Mounting,
     /// On the component side.
     pub component: bool,
-    /// Tongue.
+    /// Tongue; leg of a C-core; thickness of a toroid's ring.
     pub tongue: f64,
-    /// Lamination length, across the legs.
+    /// Lamination length, across the legs; diameter of a toroid.
     pub length: f64,
-    /// Lamination height, along the tongue.
+    /// Lamination height, along the tongue; diameter of a toroid.
     pub height: f64,
-    /// Stack.
+    /// Stack; strip width of a C-core, height of a toroid's ring.
     pub stack: f64,
     /// How far coil or bell stands out of the stack on each side.
     pub bell: f64,
@@ -43,8 +45,10 @@ pub struct IronSpec {
     pub holes: DVec2,
     /// Hole diameter in plate and feet.
     pub hole: f64,
-    /// Height of the spacers of a flat mounting.
+    /// Height of the spacers of a flat mounting, thickness of a toroid's pads.
     pub spacer: f64,
+    /// Open middle of a toroid, 0 without one.
+    pub bore: f64,
     /// Plate thickness (the coil of a drop-through hangs through it).
     pub plate: f64,
     /// Mass, kg.
@@ -67,12 +71,83 @@ pub(super) fn build(
     for t in &params.transformer {
         let id = t.id.value.0.as_str();
         let at = places.on_plate(ledger, frame, id, &t.span, t.at.as_ref());
-        let core = match &t.core {
-            Some(c) => match ledger.look_up::<CoreRow>(c) {
-                Some(row) => Some(row),
+        let picked = match &t.core {
+            Some(c) => match Core::look_up(c, ledger) {
+                Some(core) => Some(core),
                 None => continue,
             },
             None => None,
+        };
+        let usual = picked.map_or(Mounting::Upright, Core::usual);
+        let mounting = ledger.choice(
+            &format!("{id}.mounting"),
+            t.mounting.as_ref(),
+            usual,
+            usual.word(),
+            "common practice",
+        );
+        if let Some(core) = picked.filter(|c| !c.goes(mounting)) {
+            ledger.error(
+                t.mounting
+                    .as_ref()
+                    .map_or(t.span.clone(), |m| m.span.clone()),
+                format!("`{}` is not mounted by `{}`", core.row().0, mounting.word()),
+                format!("`mounting = \"{}\"`, or another core", core.usual().word()),
+                "",
+            );
+            continue;
+        }
+        stray_keys(t, mounting, ledger);
+        let component = t
+            .side
+            .as_ref()
+            .is_none_or(|s| s.value == PlateSide::Component);
+        let degrees = t.turn.as_ref().map_or(0.0, |d| d.value.0);
+        // clockwise as seen from the component side, whichever face it stands on
+        let pose = if component {
+            plate.component(at.x, at.y).turned_z(-degrees)
+        } else {
+            plate.wiring(at.x, at.y).turned_z(degrees)
+        };
+        let standing = Standing {
+            t,
+            id,
+            frame,
+            component,
+            pose,
+        };
+        let published = matches!(picked, Some(Core::Toroid(r)) if r.status == Status::Published);
+        if !published && !t.measured.as_ref().is_some_and(|m| m.value) {
+            let (row, source) = picked.map_or(("own numbers", "the parameter file"), Core::row);
+            ledger.unmeasured.push(Unmeasured {
+                id: id.into(),
+                row: row.into(),
+                source: source.into(),
+            });
+        }
+        let core = match (mounting, picked) {
+            (Mounting::CentreBolt, picked) => {
+                let row = match picked {
+                    Some(Core::Toroid(row)) => Some(row),
+                    _ => None,
+                };
+                if let Some(spec) = wound::toroid(&standing, row, design, ledger) {
+                    finish(spec, t, frame, design, ledger);
+                }
+                continue;
+            }
+            (Mounting::Banded, picked) => {
+                let row = match picked {
+                    Some(Core::Cut(row)) => Some(row),
+                    _ => None,
+                };
+                if let Some(spec) = wound::banded(&standing, row, design, ledger) {
+                    finish(spec, t, frame, design, ledger);
+                }
+                continue;
+            }
+            (_, Some(Core::Lamination(row))) => Some(row),
+            _ => None,
         };
         let length = t
             .length
@@ -106,17 +181,6 @@ pub(super) fn build(
             tongue / 2.0 + 2.0,
             "the winding fills the window, plus 2 mm of wrap (computed)",
         );
-        let mounting = ledger.choice(
-            &format!("{id}.mounting"),
-            t.mounting.as_ref(),
-            Mounting::Upright,
-            "upright",
-            "common practice",
-        );
-        let component = t
-            .side
-            .as_ref()
-            .is_none_or(|s| s.value == PlateSide::Component);
         let usual = if length < 60.0 {
             ("M3", "#6")
         } else if length < 110.0 {
@@ -132,12 +196,7 @@ pub(super) fn build(
             usual.1,
         );
         if screw.wood {
-            ledger.error(
-                t.span.clone(),
-                format!("a wood screw does not hold `{id}`"),
-                "a machine screw",
-                "",
-            );
+            no_wood_screw(id, &t.span, ledger);
             continue;
         }
         let hole = screw.normal;
@@ -147,14 +206,14 @@ pub(super) fn build(
                 DVec2::new(height - tongue / 2.0, length - tongue / 2.0)
             }
             Mounting::Upright => DVec2::new(height - 2.0 * (foot / 2.0), stack + 2.0 * bell + foot),
-            Mounting::ChannelFrame => DVec2::new(length + 4.0 + foot, 0.0),
+            _ => DVec2::new(length + 4.0 + foot, 0.0),
         };
         let holes = match (&t.holes, mounting) {
             (Some(s), Mounting::DropThrough | Mounting::Flat) => {
                 DVec2::new(s.height.value.0, s.width.value.0)
             }
-            (Some(s), Mounting::ChannelFrame) => DVec2::new(s.width.value.0, 0.0),
             (Some(s), Mounting::Upright) => DVec2::new(s.width.value.0, s.height.value.0),
+            (Some(s), _) => DVec2::new(s.width.value.0, 0.0),
             (None, _) => {
                 ledger.took(
                     &format!("{id}.holes"),
@@ -176,20 +235,6 @@ pub(super) fn build(
                 iron * 1.4
             }
         };
-        if !t.measured.as_ref().is_some_and(|m| m.value) {
-            ledger.unmeasured.push(Unmeasured {
-                id: id.into(),
-                row: core.map_or_else(|| "own numbers".into(), |c| c.id.clone()),
-                source: core.map_or_else(|| "the parameter file".into(), |c| c.source.clone()),
-            });
-        }
-        let degrees = t.turn.as_ref().map_or(0.0, |d| d.value.0);
-        // clockwise as seen from the component side, whichever face it stands on
-        let pose = if component {
-            plate.component(at.x, at.y).turned_z(-degrees)
-        } else {
-            plate.wiring(at.x, at.y).turned_z(degrees)
-        };
         let coil = tongue / 2.0 + 2.0;
         let spec = IronSpec {
             id: id.into(),
@@ -209,16 +254,17 @@ pub(super) fn build(
             holes,
             hole,
             spacer: bell.max(coil) + 3.0,
+            bore: 0.0,
             plate: plate.thickness,
             mass,
             pose,
         };
         let foot_fits = match mounting {
-            Mounting::ChannelFrame => holes.x > length + 2.0 * spec.sheet + screw.pan_diameter,
             Mounting::Upright => holes.y > stack + 2.0 * bell + screw.pan_diameter - 2.0,
             Mounting::DropThrough | Mounting::Flat => {
                 holes.x < height - hole && holes.y < length - hole
             }
+            _ => holes.x > length + 2.0 * spec.sheet + screw.pan_diameter,
         };
         if !foot_fits {
             let span = t.holes.as_ref().map_or(t.span.clone(), |h| h.span.clone());
@@ -231,13 +277,64 @@ pub(super) fn build(
             continue;
         }
         drill(&spec, t, frame, screw, design);
-        grommets(&spec, t, frame, design, ledger);
-        design.movables.push(Movable {
-            id: id.into(),
-            along: [DVec3::X, DVec3::Y],
-            span: t.span.clone(),
-        });
-        design.irons.push(spec);
+        finish(spec, t, frame, design, ledger);
+    }
+}
+
+/// Leads, and that it can be moved.
+fn finish(
+    spec: IronSpec,
+    t: &Transformer,
+    frame: &ChassisFrame,
+    design: &mut Design,
+    ledger: &mut Ledger,
+) {
+    grommets(&spec, t, frame, design, ledger);
+    design.movables.push(Movable {
+        id: spec.id.clone(),
+        along: [DVec3::X, DVec3::Y],
+        span: t.span.clone(),
+    });
+    design.irons.push(spec);
+}
+
+pub(super) fn no_wood_screw(id: &str, span: &Range<usize>, ledger: &mut Ledger) {
+    ledger.error(
+        span.clone(),
+        format!("a wood screw does not hold `{id}`"),
+        "a machine screw",
+        "",
+    );
+}
+
+/// Keys that say nothing about this mounting: a typed figure must never be passed over in silence.
+fn stray_keys(t: &Transformer, mounting: Mounting, ledger: &mut Ledger) {
+    let toroid = mounting == Mounting::CentreBolt;
+    let length = |v: &Option<Sp<Length>>| v.as_ref().map(|v| v.span.clone());
+    let keys = [
+        ("diameter", length(&t.diameter), toroid),
+        ("bore", length(&t.bore), toroid),
+        ("length", length(&t.length), !toroid),
+        ("stack", length(&t.stack), !toroid),
+        ("bell", length(&t.bell), !toroid),
+        ("holes", t.holes.as_ref().map(|h| h.span.clone()), !toroid),
+    ];
+    for (key, span, wanted) in keys {
+        if let Some(span) = span.filter(|_| !wanted) {
+            ledger.error(
+                span,
+                format!(
+                    "`{key}` says nothing about a transformer mounted by `{}`",
+                    mounting.word()
+                ),
+                if toroid {
+                    "`diameter`, `height` and `bore` of a toroid"
+                } else {
+                    "`length`, `height` and `stack`"
+                },
+                "take the key out, or change `mounting`",
+            );
+        }
     }
 }
 
@@ -246,7 +343,9 @@ impl IronSpec {
     #[must_use]
     pub fn mounts(&self) -> Vec<DVec2> {
         let (x, y) = (self.holes.x / 2.0, self.holes.y / 2.0);
-        if self.mounting == Mounting::ChannelFrame {
+        if self.mounting == Mounting::CentreBolt {
+            vec![DVec2::ZERO]
+        } else if self.mounting == Mounting::ChannelFrame {
             vec![DVec2::new(-x, 0.0), DVec2::new(x, 0.0)]
         } else {
             vec![
@@ -255,6 +354,18 @@ impl IronSpec {
                 DVec2::new(x, y),
                 DVec2::new(-x, y),
             ]
+        }
+    }
+
+    /// The axis of its coil, which is that of its stray field, in the amp frame: along the tongue of a lamination, upright in a channel frame,
+    /// in a toroid (whose field goes round and hardly leaves it) and in a C-core.
+    #[must_use]
+    pub fn coil_axis(&self) -> DVec3 {
+        match self.mounting {
+            Mounting::DropThrough | Mounting::Flat | Mounting::Upright => self.pose.dir(DVec3::X),
+            Mounting::ChannelFrame | Mounting::CentreBolt | Mounting::Banded => {
+                self.pose.dir(DVec3::Z)
+            }
         }
     }
 
@@ -269,7 +380,8 @@ impl IronSpec {
         match self.mounting {
             Mounting::DropThrough | Mounting::Flat => self.length / 2.0,
             Mounting::Upright => self.holes.y / 2.0 + 6.0,
-            Mounting::ChannelFrame => self.stack / 2.0 + self.bell,
+            Mounting::CentreBolt => self.length / 2.0,
+            Mounting::ChannelFrame | Mounting::Banded => self.stack / 2.0 + self.bell,
         }
     }
 }
@@ -353,7 +465,7 @@ fn drill(
                 )],
                 spec.sheet,
             ),
-            Mounting::ChannelFrame => (vec![format!("{id}-frame")], spec.sheet),
+            _ => (vec![format!("{id}-frame")], spec.sheet),
         };
         let mut through: Vec<Passed> = parts.into_iter().map(|id| Passed { id, gap }).collect();
         through.push(Passed {
@@ -409,7 +521,7 @@ fn drill(
                 spec.sheet + 0.05,
             ));
         }
-        Mounting::ChannelFrame => {
+        _ => {
             face(name("frame"), name("core"));
             face(name("frame"), "plate".into());
             face(name("core"), "plate".into());

@@ -14,14 +14,20 @@ mod fasten;
 mod flat;
 mod grommet;
 mod hardware;
+mod heat;
+mod insert;
 mod iron;
 mod ledger;
 mod on_plate;
+mod oval;
 mod place;
+mod rivet;
 mod speaker;
+mod stock;
 mod tanks;
 mod tools;
 mod tubes;
+mod wound;
 
 pub use boards::BoardSpec;
 pub use cabinet::{FootSpec, HandleSpec};
@@ -32,13 +38,19 @@ pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
 pub use grommet::GrommetSpec;
 pub use hardware::{StripSpec, WasherStudSpec};
+pub use heat::{HeatSpec, VentSpec};
+pub use insert::InsertSpec;
 pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
+pub use oval::Oval;
 pub use place::Nudges;
+pub use rivet::RivetSpec;
 pub use speaker::{LeadSpec, SpeakerSpec};
+pub use stock::{Stock, StockForm, StockRow, comes_in_sheets, has_grain, usual, usual_strips};
 pub use tanks::TankSpec;
 pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
+pub use wound::BAND;
 
 use crate::diag::Diagnostics;
 use crate::params::{Corner, Params};
@@ -103,6 +115,8 @@ pub struct Design {
     pub corner: Option<Corner>,
     /// What the builder owns.
     pub tools: ToolBox,
+    /// What the parts are cut from.
+    pub stock: Stock,
     /// Sizes of the cabinet.
     pub cabinet: Option<CabinetSize>,
     /// Where the plate is.
@@ -137,10 +151,18 @@ pub struct Design {
     pub controls: Vec<ControlSpec>,
     /// Screws.
     pub fasteners: Vec<Fastener>,
+    /// Rivets.
+    pub rivets: Vec<RivetSpec>,
+    /// Threaded inserts.
+    pub inserts: Vec<InsertSpec>,
     /// Joints that are not a screw's own.
     pub bonds: Vec<Bond>,
     /// Wanted air by pair of kind words, as written.
     pub clearances: Vec<([String; 2], f64)>,
+    /// The room, the vents, what gives off heat.
+    pub heat: HeatSpec,
+    /// Most sag of the plate, mm, if the builder set it.
+    pub most_sag: Option<f64>,
     /// Items that can be moved.
     pub movables: Vec<Movable>,
     /// Derived numbers with reasons.
@@ -186,6 +208,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
                 .map_or(Corner::BoxJoint, |c| c.value),
         ),
         tools: tools::tools(params, &mut ledger),
+        stock: stock::stock(params, &mut ledger),
         ..Design::default()
     };
 
@@ -234,6 +257,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
         &mut ledger,
     );
     clearances(params, &mut design, &mut ledger);
+    heat::build(params, &mut design, &mut ledger);
     check::all(&design, limits, &mut ledger);
 
     if ledger.diags.list.is_empty() {

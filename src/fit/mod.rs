@@ -7,7 +7,12 @@ mod cure;
 mod fillet;
 mod findings;
 mod finger;
+mod heat;
+mod heat_near;
+mod hum;
+mod hum_near;
 mod in_use;
+mod laden;
 mod measure_all;
 mod metal;
 mod page;
@@ -18,13 +23,17 @@ mod reach;
 mod recess;
 mod report;
 mod safety;
+mod sag;
 mod screwdriver;
 mod screws;
 mod slide;
 mod spanner;
 mod speaker;
+#[cfg(test)]
+mod tests_physics;
 mod throat;
 mod tool;
+mod weight;
 mod wiring;
 mod wood;
 
@@ -33,10 +42,10 @@ pub use findings::kind_word;
 pub use in_use::in_use;
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use page::reference_page;
-pub use plate_choice::{
-    PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
+pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
+pub use report::{
+    DerivedLine, Finding, JoinedRow, MassRow, PairRow, Report, Severity, SolidRow, Verdict,
 };
-pub use report::{DerivedLine, Finding, JoinedRow, PairRow, Report, Severity, SolidRow, Verdict};
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;
@@ -60,6 +69,10 @@ pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> 
     all.extend(recess);
     all.extend(findings::of_remarks(design));
     all.extend(safety::of_design(design));
+    all.extend(hum::of_design(design, assembly));
+    all.extend(heat::of_design(design, assembly, measured));
+    all.extend(weight::of_design(design, assembly));
+    all.extend(sag::of_design(design, assembly));
     sort(&mut all);
     all
 }
@@ -163,6 +176,16 @@ pub fn report(
         design: design.name.clone(),
         verdict: verdict(&findings),
         unmeasured: design.unmeasured.len(),
+        masses: weight::rows(assembly),
+        unmeasured_parts: design
+            .unmeasured
+            .iter()
+            .map(|u| report::UnmeasuredRow {
+                id: u.id.clone(),
+                row: u.row.clone(),
+                source: u.source.clone(),
+            })
+            .collect(),
         solids,
         pairs,
         joined,

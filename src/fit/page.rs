@@ -14,7 +14,7 @@ pub(super) struct Doc {
 }
 
 /// In the order of the page.
-const DOCS: [&Doc; 18] = [
+const DOCS: [&Doc; 22] = [
     &super::slide::DOC,
     &super::pull::DOC,
     &super::reach::DOC,
@@ -33,9 +33,13 @@ const DOCS: [&Doc; 18] = [
     &super::finger::DOC,
     &super::bench::DOC,
     &super::wood::DOC,
+    &super::hum::DOC,
+    &super::heat::DOC,
+    &super::weight::DOC,
+    &super::sag::DOC,
 ];
 
-const HEAD: &str = "# Checks of the amp in use and of its metal
+const HEAD: &str = "# Checks of the amp in use, of its metal, and of hum, heat, weight and sag
 
 What each check does, why, and how to change what it asks for. The word in code style is the `id` of its findings in `fit.json`.
 Motions are exact: the least distance over the whole way, not at steps of it, with the error of all distances (never above the true
@@ -59,6 +63,7 @@ pub fn reference_page() -> String {
             d.rests_on
         ));
     }
+    out.push_str(&super::plate_choice::screening_page());
     out
 }
 

@@ -74,6 +74,17 @@ pub struct SolidRow {
     pub triangles: usize,
 }
 
+/// The mass of several solids together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MassRow {
+    /// `amp`: all of it; `chassis`: what slides out.
+    pub of: String,
+    /// Mass.
+    pub mass_kg: f64,
+    /// Its centre, amp frame.
+    pub centre_mm: [f64; 3],
+}
+
 /// A measured pair that is not joined.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PairRow {
@@ -119,6 +130,17 @@ pub struct DerivedLine {
     pub reason: String,
 }
 
+/// An item that rests on figures nobody measured.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct UnmeasuredRow {
+    /// The item.
+    pub id: String,
+    /// The catalogue row its figures are of.
+    pub row: String,
+    /// Where that row has them from.
+    pub source: String,
+}
+
 /// All of it. Serialises to `fit.json`.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Report {
@@ -130,6 +152,10 @@ pub struct Report {
     pub verdict: Verdict,
     /// How many parts rest on figures nobody measured.
     pub unmeasured: usize,
+    /// The whole amp, and what moves with the chassis.
+    pub masses: Vec<MassRow>,
+    /// Which they are.
+    pub unmeasured_parts: Vec<UnmeasuredRow>,
     /// Every solid, in assembly order.
     pub solids: Vec<SolidRow>,
     /// Every pair closer than 40 mm or under a rule, not joined; tightest first.

@@ -131,6 +131,17 @@ fn conducts(design: &Design, id: &str) -> bool {
 /// Every metal panel is reached from the plate, which carries the stud, through screws that clamp metal to metal.
 fn bonds(design: &Design, out: &mut Vec<Finding>) {
     let mut reached: BTreeSet<&str> = BTreeSet::from(["plate"]);
+    // rivets of an angle join it to the plate and to the panel in front of it
+    let riveted = (design.angles.iter())
+        .filter(|a| design.rivets.iter().any(|r| r.owner == a.id))
+        .map(|a| {
+            let panel = a.id.strip_prefix("angle-").unwrap_or_default();
+            (design.flats.iter().map(|f| f.id.as_str()))
+                .filter(|id| *id == "plate" || id.strip_prefix("panel-") == Some(panel))
+                .chain([a.id.as_str()])
+                .filter(|id| conducts(design, id))
+                .collect()
+        });
     let clamped: Vec<Vec<&str>> = (design.fasteners.iter())
         .filter(|f| f.nut.is_some())
         .map(|f| {
@@ -138,6 +149,7 @@ fn bonds(design: &Design, out: &mut Vec<Finding>) {
                 .filter(|id| conducts(design, id))
                 .collect()
         })
+        .chain(riveted)
         .collect();
     loop {
         let before = reached.len();

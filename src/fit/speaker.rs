@@ -100,7 +100,10 @@ fn off_bolts(scene: &Scene<'_, '_>, s: &SpeakerSpec) -> Option<Finding> {
     let bolt = (scene.design.fasteners.iter()).find(|f| f.id == "speaker-bolt-1")?;
     // what of the bolt stands on the speaker's side of the baffle
     let board = bolt.grip - s.flange;
-    let (dir, stands) = if s.from_front {
+    let (dir, stands) = if bolt.nut.is_none() {
+        // screwed into the board: the bolts come out before the loudspeaker does
+        (if s.from_front { -DVec3::Z } else { DVec3::Z }, 0.0)
+    } else if s.from_front {
         (-DVec3::Z, s.flange)
     } else {
         (DVec3::Z, bolt.length - board)

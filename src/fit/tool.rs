@@ -81,29 +81,6 @@ impl When {
                 let metal = matches!(p.kind, Kind::Plate | Kind::Panel | Kind::Angle);
                 (metal && !p.id.ends_with("-overlay")) || p.owner.starts_with("angle-")
             }
-            When::Out => "with the chassis out",
-            When::Seated => "with the chassis in its place",
-            When::Cabinet => "with the chassis out of the cabinet",
-        }
-    }
-
-    fn stands(self, design: &Design, p: &Part) -> bool {
-        let pulled = match p.kind {
-            Kind::SmallTube | Kind::PowerTube | Kind::Rectifier | Kind::Knob | Kind::BackBoard => {
-                true
-            }
-            // a shield is lifted off before its tube is pulled
-            Kind::Retainer => (design.tubes.iter())
-                .filter(|t| t.id == p.owner)
-                .filter_map(|t| Some(t.retainer.as_ref()?.height - t.socket_top - t.seated))
-                .any(|over| over >= 0.0),
-            _ => false,
-        };
-        match self {
-            When::Bare => {
-                matches!(p.kind, Kind::Plate | Kind::Panel | Kind::Angle)
-                    || p.owner.starts_with("angle-")
-            }
             When::Out => p.moves && !pulled,
             When::Seated => !pulled,
             When::Cabinet => {

@@ -8,9 +8,11 @@
 mod read;
 mod cabinet;
 mod chassis;
+mod heat;
 mod items;
 mod key;
 mod place;
+mod stock;
 mod syntax;
 #[cfg(test)]
 mod tests;
@@ -19,12 +21,14 @@ mod value;
 
 pub use cabinet::*;
 pub use chassis::*;
+pub use heat::*;
 pub use items::*;
 pub use key::{Declared, Direction, Key, Kind, Limit, Measure, PlaceKey, Word};
 pub use place::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
+pub use stock::*;
 pub use tools::*;
 
 table! {
@@ -54,8 +58,12 @@ table! {
         row: Vec<Row>,
         /// The wanted air between kinds of parts.
         clearance: Vec<Clearance>,
+        /// The room's air, and slots and holes that let warm air out.
+        heat: Option<Heat>,
         /// What the builder owns to make holes with.
         tools: Option<Tools>,
+        /// What the parts are cut from.
+        stock: Option<Stock>,
     }
 }
 

@@ -42,7 +42,9 @@ fn a_box_spanner_meets_the_flange_at_its_own_radius() {
     for (room, met) in [(-0.03, true), (0.05, false)] {
         let at = 100.0 + 25.0 + radius + room;
         let s = with("no-spanner-on-jack", "left = 134", &format!("left = {at}"));
-        let hit = all(&s, "reach-nut").iter().any(|f| f.about == ["IN", "MAINS"]);
+        let hit = all(&s, "reach-nut")
+            .iter()
+            .any(|f| f.about == ["IN", "MAINS"]);
         assert_eq!(hit, met, "{at}");
     }
 }

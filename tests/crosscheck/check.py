@@ -34,6 +34,8 @@ MOST_SILENT = 40
 REACH = 40.0
 BOX = 0.02
 VOLUME = 1e-6
+# A centre of mass may be this far off, mm.
+CENTRE = 0.01
 # A reported clearance may be this far below and above the true one, mm.
 BELOW, ABOVE = 0.03, 0.002
 # An overlap volume may be this far off: a share, or mm3.
@@ -76,6 +78,7 @@ class Check:
         if self.random and len(self.solids) < 25:
             self.fault(f"a random design of only {len(self.solids)} solids")
         self.step()
+        self.masses()
         self.stls()
         self.glb()
         self.three_mf()
@@ -120,6 +123,20 @@ class Check:
             if off > BOX:
                 self.fault(f"{id}: box {row['box_mm']} in fit.json, {box} by the kernel")
         self.colours = colours
+
+    def masses(self):
+        """Masses and centres added up from the kernel's own volumes and centres."""
+        for row in self.fit["masses"]:
+            ids = [id for id in self.parts if row["of"] == "amp" or self.solids[id]["moves"]]
+            density = numpy.array([self.solids[id]["mass_g"] / self.solids[id]["volume_mm3"] for id in ids])
+            each = density * numpy.array([self.parts[id].product.volume for id in ids]) / 1000.0
+            kg = each.sum()
+            centre = each @ numpy.array([self.parts[id].centre for id in ids]) / kg
+            if abs(kg - row["mass_kg"]) > VOLUME * kg:
+                self.fault(f"{row['of']}: {row['mass_kg']} kg in fit.json, {kg} by the kernel")
+            off = numpy.linalg.norm(centre - numpy.array(row["centre_mm"]))
+            if off > CENTRE:
+                self.fault(f"{row['of']}: its centre of mass {off:.4f} mm from the kernel's")
 
     # -- meshes --------------------------------------------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ use crate::design::bolt::{BoltedJoint, add_screw, along};
 use crate::design::fasten::{self, Bond, Fastener, Passed};
 use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked};
 use crate::design::ledger::{Ledger, Remark};
-use crate::design::{CabinetSize, Design};
+use crate::design::{CabinetSize, Design, InsertSpec, insert};
 use crate::outline::Loop;
 use crate::params::{Head, PanelFit, Params, RetainKind};
 use crate::pose::Pose;
@@ -60,6 +60,16 @@ pub(super) fn retain(
         );
         return;
     }
+    let set_in = if kind == RetainKind::Insert {
+        let measured = table.is_some_and(|r| r.measured.as_ref().is_some_and(|m| m.value));
+        let at = typed.map_or(span.clone(), |s| s.span.clone());
+        match insert::for_screw("wood insert", row, "retain", measured, &at, ledger) {
+            Some(found) => Some(found),
+            None => return,
+        }
+    } else {
+        None
+    };
     let plate = frame.plate;
     let leg = design.angles.first().map_or(0.0, |a| a.leg);
     // a panel under the plate pushes the angle in by its thickness
@@ -122,20 +132,23 @@ pub(super) fn retain(
             holes: vec![FlatHole {
                 id: format!("{sid}-pilot"),
                 at: DVec2::new(inset, block / 2.0),
-                shape: HoleShape::Pilot {
-                    drill: row.pilot.unwrap_or(row.major),
-                    thread: row.major,
-                    depth: bite + 1.0,
-                    face: Face::Back,
-                },
-                purpose: format!(
-                    "{} for {}",
-                    if kind == RetainKind::Insert {
-                        "threaded insert"
-                    } else {
-                        "pilot"
+                shape: match set_in {
+                    Some(i) => HoleShape::Pilot {
+                        drill: i.hole,
+                        thread: i.outside,
+                        depth: i.length.max(bite) + 1.0,
+                        face: Face::Back,
                     },
-                    row.id
+                    None => HoleShape::Pilot {
+                        drill: row.pilot.unwrap_or(row.major),
+                        thread: row.major,
+                        depth: bite + 1.0,
+                        face: Face::Back,
+                    },
+                },
+                purpose: set_in.map_or_else(
+                    || format!("pilot for {}", row.id),
+                    |i| format!("{}, turned in flush; try its hole in scrap", i.id),
                 ),
                 marked: Marked::Transferred {
                     from: "plate".into(),
@@ -153,6 +166,26 @@ pub(super) fn retain(
         design
             .bonds
             .push(Bond::gap(&id, "plate", How::Bolted, FACE_OF_GROOVE));
+        let held_by = match set_in {
+            Some(i) => {
+                let insert = format!("retain-{end}-insert");
+                design.bonds.push(Bond::face(&insert, &id, How::Threaded));
+                design
+                    .bonds
+                    .push(Bond::gap(&insert, "plate", How::Bolted, FACE_OF_GROOVE));
+                design.inserts.push(InsertSpec {
+                    id: insert.clone(),
+                    owner: id.clone(),
+                    row: i,
+                    bore: row.major,
+                    flange: 0.0,
+                    group: Group::Cabinet,
+                    pose: wiring,
+                });
+                insert
+            }
+            None => id,
+        };
         let hole = row.normal;
         let comp = plate.component(x, y);
         if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
@@ -175,7 +208,7 @@ pub(super) fn retain(
             moves: false,
             row,
             head: Head::Pan,
-            length: fasten::stock_length(row, plate.thickness + 10.0).min(plate.thickness + bite),
+            length: fasten::stock_within(row, plate.thickness + 8.0, plate.thickness + bite),
             pose: along(-comp.dir(DVec3::Z), comp.at),
             sunk: 0.0,
             grip: 0.0,
@@ -183,7 +216,7 @@ pub(super) fn retain(
                 id: "plate".into(),
                 gap: (hole - row.major) / 2.0,
             }],
-            bites: Some(id),
+            bites: Some(held_by),
         });
     }
     if let Some(strip) = table.and_then(|r| r.strip.as_ref()) {
@@ -299,7 +332,9 @@ pub(super) fn bracket(
     );
     let wid = format!("retain-{end}-wood-screw");
     let at = pose.point(DVec3::new(t, gauge, length / 2.0));
-    let bite = (size.board - 4.0).min(12.0);
+    let most = (size.board - 4.0).min(14.0);
+    let wood_length = fasten::stock_within(wood, t + most.min(8.0), t + most);
+    let bite = wood_length - t;
     if let Some(board) = design
         .flats
         .iter_mut()
@@ -330,7 +365,7 @@ pub(super) fn bracket(
         moves: false,
         row: wood,
         head: Head::Pan,
-        length: t + bite,
+        length: wood_length,
         pose: along(-inward, at),
         sunk: 0.0,
         grip: 0.0,

@@ -59,7 +59,9 @@ fn run() -> Result<(), String> {
         lap(3);
         let found = fit::findings(&design, &assembly, &measured).len();
         lap(4);
-        let used = fit::in_use(&design, &assembly, &prepared, &measured).len();
+        let used = fit::in_use(&design, &assembly, &prepared, &measured)
+            .findings
+            .len();
         lap(5);
         if found + used == usize::MAX {
             return Err("too many findings".into());

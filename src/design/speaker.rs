@@ -11,10 +11,7 @@ use super::{CabinetSize, Design, InsertSpec, Movable, insert};
 use crate::assembly::{Group, How};
 use crate::catalogue::{InsertRow, SpeakerRow, Status};
 use crate::outline::Loop;
-use crate::params::{
-    BaffleFixing, ControlKind, Head, HoleFit, Length, Params, Sp, SpeakerMount, Tie,
-    TransformerRole,
-};
+use crate::params::{BaffleFixing, Head, HoleFit, Id, Length, Params, Sp, SpeakerMount, Tie};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 
@@ -47,86 +44,14 @@ pub struct SpeakerSpec {
     pub mass: f64,
     /// Side of its terminals: degrees clockwise from straight up, seen from the front.
     pub terminals: f64,
-    /// Its lead.
-    pub lead: LeadSpec,
+    /// Length of its lead, if said.
+    pub lead: Option<f64>,
+    /// Whether a plug ends the lead at the chassis.
+    pub lead_plug: bool,
+    /// The item of the chassis that the lead goes to, if said.
+    pub lead_to: Option<String>,
     /// Centre of the mounting face.
     pub pose: Pose,
-}
-
-/// The lead between loudspeaker and chassis.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LeadSpec {
-    /// Whether it ends in a plug; else it is soldered.
-    pub plug: bool,
-    /// Length, if it is known.
-    pub length: Option<f64>,
-    /// The item it goes to, and where on it.
-    pub to: Option<(String, DVec3)>,
-}
-
-/// Where the lead goes to: the named item, or the output transformer.
-fn lead(
-    s: &crate::params::Speaker,
-    chassis: Option<&ChassisFrame>,
-    design: &Design,
-    ledger: &mut Ledger,
-) -> LeadSpec {
-    let items = || {
-        let controls = design.controls.iter().map(|c| (&c.id, c.pose.at));
-        let irons = design.irons.iter().map(|i| (&i.id, i.pose.at));
-        let rings = design.grommets.iter().map(|g| (&g.id, g.pose.at));
-        controls.chain(irons).chain(rings)
-    };
-    let to = match &s.lead_to {
-        Some(id) => {
-            let found = items().find(|(have, _)| **have == id.value.0);
-            if found.is_none() {
-                ledger.error(
-                    id.span.clone(),
-                    format!("the speaker's lead goes to `{}`, which is no control, grommet or transformer", id.value.0),
-                    "the id of one of them",
-                    "",
-                );
-            }
-            found.map(|(id, at)| (id.clone(), at))
-        }
-        None => (design.irons.iter())
-            .find(|i| i.role == TransformerRole::Output)
-            .map(|i| (i.id.clone(), i.pose.at))
-            .or_else(|| {
-                let p = chassis?.plate;
-                let middle = p.component(p.inside / 2.0, p.depth / 2.0);
-                Some(("plate".to_owned(), middle.at))
-            }),
-    };
-    let jack = (design.controls.iter()).any(|c| c.kind == ControlKind::Jack);
-    let plug = match &s.plug {
-        Some(p) => {
-            if p.value && !jack {
-                ledger.error(
-                    p.span.clone(),
-                    "the speaker's lead has a plug, and the chassis no jack",
-                    "a `[[control]]` of kind `jack`",
-                    "add one, or solder the lead: `plug = false`",
-                );
-            }
-            p.value
-        }
-        None => {
-            let why = if jack {
-                "the chassis has a jack (common practice)"
-            } else {
-                "the chassis has no jack"
-            };
-            ledger.took("speaker.plug", if jack { "true" } else { "false" }, why);
-            jack
-        }
-    };
-    LeadSpec {
-        plug,
-        length: s.lead.as_ref().map(|l| l.value.0),
-        to,
-    }
 }
 
 /// Sheet of a T-nut's flange, mm (from memory).
@@ -357,7 +282,6 @@ pub(super) fn build(
             side
         }
     };
-    let lead = lead(s, chassis, design, ledger);
     let turn = s
         .turn
         .as_ref()
@@ -520,7 +444,29 @@ pub(super) fn build(
         from_front,
         mass,
         terminals,
-        lead,
+        lead: s.lead.as_ref().map(|v| v.value.0),
+        lead_plug: s.lead_plug.as_ref().is_some_and(|v| v.value),
+        lead_to: lead_to(s.lead_to.as_ref(), design, ledger),
         pose,
     });
+}
+
+/// The item that the lead goes to, which must be one that wires end on.
+fn lead_to(typed: Option<&Sp<Id>>, design: &Design, ledger: &mut Ledger) -> Option<String> {
+    let typed = typed?;
+    let id = &typed.value.0;
+    let known = (design.controls.iter().map(|c| &c.id))
+        .chain(design.irons.iter().map(|i| &i.id))
+        .chain(design.boards.iter().map(|b| &b.id))
+        .chain(design.strips.iter().map(|s| &s.id))
+        .any(|k| k == id);
+    if !known {
+        ledger.error(
+            typed.span.clone(),
+            format!("`lead-to` names `{id}`, which is no control, transformer, board or strip"),
+            "the id of a jack, for example",
+            "",
+        );
+    }
+    known.then(|| id.clone())
 }

@@ -4,6 +4,8 @@ mod air;
 mod bench;
 mod covered;
 mod cure;
+mod ears;
+mod fascia;
 mod fillet;
 mod findings;
 mod finger;
@@ -12,13 +14,16 @@ mod heat_near;
 mod hum;
 mod hum_near;
 mod in_use;
+mod jam;
 mod laden;
+mod lead;
 mod measure_all;
 mod metal;
 mod page;
 mod plate_choice;
 mod plug;
 mod pull;
+mod rattle;
 mod reach;
 mod recess;
 mod report;
@@ -27,6 +32,7 @@ mod sag;
 mod screwdriver;
 mod screws;
 mod slide;
+mod slide_say;
 mod spanner;
 mod speaker;
 #[cfg(test)]
@@ -39,13 +45,14 @@ mod wood;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
-pub use in_use::in_use;
+pub use in_use::{InUse, in_use};
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use page::reference_page;
 pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
 pub use report::{
     DerivedLine, Finding, JoinedRow, MassRow, PairRow, Report, Severity, SolidRow, Verdict,
 };
+pub use slide::{SlideRow, SlideRows};
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;
@@ -116,6 +123,7 @@ pub fn report(
     meshes: &[Mesh],
     measured: &[Measured],
     findings: Vec<Finding>,
+    slide: SlideRows,
 ) -> Report {
     let parts = &assembly.parts;
     let solids = parts
@@ -189,6 +197,9 @@ pub fn report(
         solids,
         pairs,
         joined,
+        slide_from: slide.from,
+        slide_mm: slide.way,
+        slide: slide.rows,
         findings,
         derived: design
             .derived

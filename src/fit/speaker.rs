@@ -1,4 +1,4 @@
-//! The loudspeaker: it comes off its bolts, its terminals are clear, its lead is long enough, its baffle comes out.
+//! The loudspeaker: it comes off its bolts, its terminals are clear, its baffle comes out.
 
 use super::findings::place;
 use super::in_use::{Scene, near};
@@ -15,25 +15,18 @@ use crate::units;
 use glam::{DVec2, DVec3};
 
 pub(super) const DOC: Doc = Doc {
-    ids: &[
-        "speaker-out",
-        "speaker-terminals",
-        "speaker-lead",
-        "baffle-out",
-    ],
+    ids: &["speaker-out", "speaker-terminals", "baffle-out"],
     title: "Loudspeaker and baffle",
     does: "Chassis out, back boards off: carries the loudspeaker off its bolts, straight along its axis by as much as they stand out of the \
 baffle and 2 mm more (`speaker-out`). Its bolts and nuts are looked at with all screws and nuts (`reach-screw`, `reach-nut`). Sets a \
 block of terminals with its lead (30 mm along the rim, 18 mm out of the basket, 20 mm along the axis) on the side that \
 `speaker.terminals` says, half way up the basket: everything of the chassis must pass it by 4 mm on its whole way in, and the cabinet stay \
-off it (`speaker-terminals`). A soldered lead must reach, with 100 mm to spare, while the chassis lies 150 mm behind the cabinet; a \
-lead with a plug must reach its jack in place, if its length is said. A note tells the length that a soldered lead needs \
-(`speaker-lead`). A baffle that is screwed to cleats is carried straight out to the rear; a note tells what its face meets first (`baffle-out`). Basket, \
+off it (`speaker-terminals`). A baffle that is screwed to cleats is carried straight out to the rear; a note tells what its face meets first (`baffle-out`). Basket, \
 magnet and tilt are measured like all solids.",
-    why: "A lead too short to lay the chassis down behind the amp is torn off its terminals by the first repair.",
-    example: "`the lead is 300.0 mm long; 512.0 mm reach OT with the chassis 150.0 mm out of the cabinet`",
-    change: "`speaker.terminals`, a longer `speaker.lead`, `speaker.plug = true` and a jack.",
-    rests_on: "size of the terminals: catalogue, family `hand tool`, from memory; 150 mm, 100 mm, 4 mm and 2 mm: common practice, no \
+    why: "A tag that a tube scrapes past on its way in shorts the output stage.",
+    example: "`2.5 mm (3/32 in) between V1 and the terminals of the loudspeaker, 4.0 mm wanted as the chassis slides in`",
+    change: "`speaker.terminals`, or move what is in the way.",
+    rests_on: "size of the terminals: catalogue, family `hand tool`, from memory; 4 mm and 2 mm: common practice, no \
 published source.",
 };
 
@@ -45,18 +38,11 @@ const PAST: f64 = 4.0;
 /// Beyond the ends of its bolts, mm.
 const OFF_BOLTS: f64 = 2.0;
 
-/// How far out of the cabinet the chassis lies with its lead on, mm.
-const OUT: f64 = 150.0;
-
-/// Length of a lead for its bends, mm.
-const SLACK: f64 = 100.0;
-
 pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
     let mut out = Vec::new();
     if let Some(s) = &scene.design.speaker {
         out.extend(off_bolts(scene, s));
         out.extend(terminals(scene, s));
-        out.extend(lead(scene, s));
     }
     out.extend(baffle(scene));
     out
@@ -223,60 +209,6 @@ fn terminals(scene: &Scene<'_, '_>, s: &SpeakerSpec) -> Vec<Finding> {
             )
         })
         .collect()
-}
-
-fn lead(scene: &Scene<'_, '_>, s: &SpeakerSpec) -> Option<Finding> {
-    let (plate, cabinet) = (scene.design.plate?, scene.design.cabinet?);
-    let (to, at) = s.lead.to.as_ref()?;
-    let row = hand_tool("speaker terminals")?;
-    let (_, pose) = block(s)?;
-    let from = pose.point(DVec3::Z * row.tip_height?);
-    let moved = if plate.from_rear {
-        DVec3::Y * (cabinet.depth - plate.y0 + OUT)
-    } else {
-        -DVec3::Y * (plate.y0 + plate.depth + OUT)
-    };
-    let need = |at: DVec3| from.distance(at) + SLACK;
-    let (needed, where_) = if s.lead.plug {
-        (need(*at), "in its place".to_owned())
-    } else {
-        (
-            need(*at + moved),
-            format!("{} out of the cabinet", units::show(OUT)),
-        )
-    };
-    match s.lead.length {
-        Some(length) if length < needed - 1e-6 => Some(finding(
-            "speaker-lead",
-            Severity::Warning,
-            vec!["speaker".into(), to.clone()],
-            from,
-            [length, needed],
-            format!(
-                "the loudspeaker's lead is {} long; {} reach {to} with the chassis {where_}",
-                units::show(length),
-                units::show(needed)
-            ),
-            if s.lead.plug {
-                "a longer lead".into()
-            } else {
-                "a longer lead, or a plug and a jack: `speaker.plug = true`".into()
-            },
-        )),
-        None if !s.lead.plug => Some(finding(
-            "speaker-lead",
-            Severity::Note,
-            vec!["speaker".into(), to.clone()],
-            from,
-            [0.0, needed],
-            format!(
-                "a soldered lead from the loudspeaker to {to} needs {} to reach with the chassis {where_}",
-                units::show(needed)
-            ),
-            "cut it that long and write `speaker.lead`, or fit a plug".into(),
-        )),
-        _ => None,
-    }
 }
 
 fn baffle(scene: &Scene<'_, '_>) -> Option<Finding> {

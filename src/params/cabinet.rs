@@ -318,11 +318,11 @@ table! {
         stick_out: Option<Sp<Length>> where NotNegative,
         /// Side of the terminals on the basket, degrees clockwise from straight up seen from the front; away from the chassis unless said.
         terminals: Option<Sp<Degrees>>,
-        /// Whether its lead ends in a plug for a jack of the chassis; so if the chassis has a jack, unless said.
-        plug: Option<Sp<bool>>,
-        /// Length of its lead from the terminals to the jack, or to where it enters the chassis.
+        /// Length of its lead to the chassis; left out, the report says how long it must be.
         lead: Option<Sp<Length>> where Positive,
-        /// The control, grommet or transformer its lead goes to; the output transformer unless said.
+        /// Whether a plug ends the lead at the chassis; no unless said.
+        lead_plug: Option<Sp<bool>>,
+        /// The item of the chassis that the lead goes to, e.g. a jack; the farthest corner of the plate unless said.
         lead_to: Option<Sp<Id>>,
         /// The builder has measured it.
         measured: Option<Sp<bool>>,

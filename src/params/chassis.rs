@@ -196,6 +196,8 @@ words! {
         /// An angle bracket on each side, bolted to a nut that is fixed to the plate's wiring side (riveted, pressed or glued in) and screwed to the
         /// side.
         Bracket = "bracket",
+        /// Nothing: the plate lies loose in its grooves.
+        None = "none",
     }
 }
 

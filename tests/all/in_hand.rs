@@ -170,35 +170,6 @@ fn a_tube_passes_under_the_terminals_by_the_difference_of_heights() {
     assert!(all(&s, "speaker-terminals").is_empty());
 }
 
-/// Straight from the terminals to the transformer, moved back by the depth that the plate is inside and 150, and 100 of slack.
-#[test]
-fn a_soldered_lead_reaches_the_chassis_behind_the_cabinet() {
-    let s = design("lead-too-short");
-    let f = all(&s, "speaker-lead")[0];
-    let spec = s.design.speaker.as_ref().unwrap();
-    let waist = ((spec.cutout / 2.0 - 1.0) * 0.8).max(spec.magnet / 2.0);
-    let z = (spec.flange + spec.depth - spec.magnet_length) / 2.0;
-    let from = spec.pose.at + glam::DVec3::new(0.0, z, waist + 0.1 + 18.0);
-    let plate = s.design.plate.unwrap();
-    let back = s.design.cabinet.unwrap().depth - plate.y0 + 150.0;
-    let to = s.design.irons[0].pose.at + glam::DVec3::Y * back;
-    assert!(
-        (f.wanted - from.distance(to) - 100.0).abs() < 1e-9,
-        "{}",
-        f.wanted
-    );
-    // long enough, nothing is said; without a length, the note tells it
-    let s = with(
-        "lead-too-short",
-        "lead = 300",
-        &format!("lead = {}", f.wanted + 0.1),
-    );
-    assert!(all(&s, "speaker-lead").is_empty());
-    let s = with("lead-too-short", "lead = 300\n", "");
-    let note = all(&s, "speaker-lead")[0];
-    assert!(note.severity == Severity::Note && (note.wanted - f.wanted).abs() < 1e-9);
-}
-
 /// A plug ends 70 before the roof less what the cord needs to bend.
 #[test]
 fn a_cord_bends_under_a_higher_roof() {

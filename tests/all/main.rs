@@ -5,5 +5,6 @@ mod closed_forms;
 mod designs;
 mod in_hand;
 mod in_use;
+mod jigs;
 mod properties;
 mod random;

@@ -1,9 +1,7 @@
 //! The files under `shop/`: tables, drawings, cutting files, templates, legends. Ids have no dots, so no two names meet.
 
 use super::{OutFile, csv, dxf, pdf, svg};
-use crate::shop::{
-    self, cutouts, cutting, drawing, legend, plan, sheet::Sheet, stick, template,
-};
+use crate::shop::{self, cutouts, cutting, drawing, legend, plan, sheet::Sheet, stick, template};
 use crate::study::Study;
 use rayon::prelude::*;
 

@@ -20,7 +20,7 @@ pub(super) const DOC: Doc = Doc {
     does: "Bends the plate under the weight of all it carries, each part at its place (iron through its feet), as a thin plate simply \
 supported where it leaves the grooves, free in front and behind. A panel or angle along an edge, nine tenths of the span long or more, stiffens it as a \
 beam with its own E I, a slot as high as its highest hole taken out; its twist and its working together with the plate are not counted, nor \
-brackets, blocks and the iron's own stiffness; ears along part of the depth count as along all of it. The sag is told twice: as if there were no holes, and with every hole charged 2/(1 - Poisson's \
+brackets, blocks and the iron's own stiffness; ears along part of the depth count as along all of it; a sag of more than half the thickness is overstated. The sag is told twice: as if there were no holes, and with every hole charged 2/(1 - Poisson's \
 ratio) times its area (a window: the circle round it), which for holes that stand apart is more than any can cost; the larger is \
 held against 1/300 of the span. Then five times the weight, as when the amp is set down hard: strain of the plate at a hole's edge against \
 the metal's yield (`sag-stress`), the pull on the bolts of the iron, shaken up and sideways, against punching through the sheet (`bolt-pull`), and \

@@ -159,11 +159,20 @@ pub(super) fn build(
             .as_ref()
             .map(|v| v.value.0)
             .or(core.map(|c| c.height));
+        let height = height.or_else(|| {
+            let by_rule = length? / 3.0 * 2.5;
+            ledger.took(
+                &format!("{id}.height"),
+                format!("{by_rule:.2} mm"),
+                "5/6 of the length, as laminations are punched without waste (computed)",
+            );
+            Some(by_rule)
+        });
         let (Some(length), Some(height)) = (length, height) else {
             ledger.error(
                 t.span.clone(),
                 format!("`{id}` has no size"),
-                "`core`, or `length` and `height`",
+                "`core`, or `length`, and `height` if it is not by the rule",
                 "for example `core = \"EI96\"`",
             );
             continue;

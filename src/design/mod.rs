@@ -21,6 +21,7 @@ mod ledger;
 mod on_plate;
 mod oval;
 mod place;
+mod print;
 mod rivet;
 mod speaker;
 mod stock;
@@ -44,6 +45,7 @@ pub use iron::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use oval::Oval;
 pub use place::Nudges;
+pub use print::{MetalBush, PrintSpec};
 pub use rivet::RivetSpec;
 pub use speaker::SpeakerSpec;
 pub use stock::{Stock, StockForm, StockRow, comes_in_sheets, has_grain, usual, usual_strips};
@@ -53,7 +55,7 @@ pub use tubes::{RetainerSpec, TubeSpec};
 pub use wound::BAND;
 
 use crate::diag::Diagnostics;
-use crate::params::{Corner, Params};
+use crate::params::{Corner, Paper, Params};
 use glam::DVec3;
 use std::ops::Range;
 
@@ -109,12 +111,16 @@ pub struct Design {
     pub name: String,
     /// Whether bare numbers of the file are inches.
     pub inch: bool,
+    /// What templates are printed on, where the builder said so.
+    pub paper: Option<Paper>,
     /// Who made it, a date, a line of notes, for title blocks; empty where left out.
     pub title: [String; 3],
     /// How the boards meet at the corners.
     pub corner: Option<Corner>,
     /// What the builder owns.
     pub tools: ToolBox,
+    /// The printer and how jigs are printed.
+    pub print: PrintSpec,
     /// What the parts are cut from.
     pub stock: Stock,
     /// Sizes of the cabinet.
@@ -129,6 +135,8 @@ pub struct Design {
     pub feet: Vec<FootSpec>,
     /// Handle.
     pub handle: Option<HandleSpec>,
+    /// Anti-rattle strip in the grooves, thickness.
+    pub groove_strip: Option<f64>,
     /// Loudspeaker.
     pub speaker: Option<SpeakerSpec>,
     /// Tubes with sockets and retainers.
@@ -194,6 +202,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
     let mut design = Design {
         name: params.design.name.value.clone(),
         inch: ledger.inch,
+        paper: params.design.paper.as_ref().map(|p| p.value),
         title: [
             &params.design.maker,
             &params.design.date,
@@ -257,6 +266,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
         &mut ledger,
     );
     clearances(params, &mut design, &mut ledger);
+    design.print = print::resolve(params, &design, &mut ledger);
     heat::build(params, &mut design, &mut ledger);
     check::all(&design, limits, &mut ledger);
 

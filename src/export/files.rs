@@ -1,6 +1,6 @@
 //! Which files a build makes. A new output is a variant of [`What`], its word, and an arm in `jobs`.
 
-use super::{glb, json, markdown, shop_files, step, stl, three_mf};
+use super::{glb, jig_files, json, markdown, shop_files, step, stl, three_mf};
 use crate::study::Study;
 use crate::views;
 use rayon::prelude::*;
@@ -23,19 +23,22 @@ pub enum What {
     ThreeMf,
     /// `shop/*`: tables, drawings and templates for the bench.
     Shop,
+    /// `jig/*`: drill jigs to print.
+    Jig,
     /// `views/*.png`.
     Views,
 }
 
 impl What {
     /// All of them.
-    pub const ALL: [What; 7] = [
+    pub const ALL: [What; 8] = [
         What::Fit,
         What::Stl,
         What::Step,
         What::Glb,
         What::ThreeMf,
         What::Shop,
+        What::Jig,
         What::Views,
     ];
 
@@ -49,6 +52,7 @@ impl What {
             What::Glb => "glb",
             What::ThreeMf => "3mf",
             What::Shop => "shop",
+            What::Jig => "jig",
             What::Views => "views",
         }
     }
@@ -65,6 +69,7 @@ impl What {
             What::Shop => {
                 "for the bench: drill schedule, cut list, hardware, drawings, full-size templates"
             }
+            What::Jig => "drill jigs to print, with how to use them",
             What::Views => "pictures: front, rear, top, section, underside, exploded",
         }
     }
@@ -89,6 +94,9 @@ pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
     // one schedule serves all of the bench's files
     if what.contains(&What::Shop) {
         files.extend(shop_files::files(study));
+    }
+    if what.contains(&What::Jig) {
+        files.extend(jig_files::files(study));
     }
     // drawn together: the pictures share their scene
     if what.contains(&What::Views) {
@@ -134,6 +142,6 @@ fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
             "model/assembly.3mf",
             Box::new(|| three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)),
         ),
-        What::Shop | What::Views => {}
+        What::Shop | What::Jig | What::Views => {}
     }
 }

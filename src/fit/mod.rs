@@ -3,6 +3,8 @@
 mod air;
 mod bench;
 mod cure;
+mod ears;
+mod fascia;
 mod findings;
 mod finger;
 mod heat;
@@ -10,19 +12,23 @@ mod heat_near;
 mod hum;
 mod hum_near;
 mod in_use;
+mod jam;
 mod laden;
+mod lead;
 mod measure_all;
 mod metal;
 mod page;
 mod plate_choice;
 mod plug;
 mod pull;
+mod rattle;
 mod reach;
 mod recess;
 mod report;
 mod safety;
 mod sag;
 mod slide;
+mod slide_say;
 #[cfg(test)]
 mod tests_physics;
 mod weight;
@@ -30,13 +36,14 @@ mod wood;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
-pub use in_use::in_use;
+pub use in_use::{InUse, in_use};
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use page::reference_page;
 pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
 pub use report::{
     DerivedLine, Finding, JoinedRow, MassRow, PairRow, Report, Severity, SolidRow, Verdict,
 };
+pub use slide::{SlideRow, SlideRows};
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;
@@ -104,6 +111,7 @@ pub fn report(
     meshes: &[Mesh],
     measured: &[Measured],
     findings: Vec<Finding>,
+    slide: SlideRows,
 ) -> Report {
     let parts = &assembly.parts;
     let solids = parts
@@ -177,6 +185,9 @@ pub fn report(
         solids,
         pairs,
         joined,
+        slide_from: slide.from,
+        slide_mm: slide.way,
+        slide: slide.rows,
         findings,
         derived: design
             .derived

@@ -14,11 +14,16 @@ pub(super) struct Doc {
 }
 
 /// In the order of the page.
-const DOCS: [&Doc; 13] = [
+const DOCS: &[&Doc] = &[
     &super::slide::DOC,
+    &super::ears::DOC,
+    &super::jam::DOC,
+    &super::rattle::DOC,
+    &super::fascia::DOC,
     &super::pull::DOC,
     &super::reach::DOC,
     &super::plug::DOC,
+    &super::lead::DOC,
     &super::recess::DOC,
     &super::metal::DOC,
     &super::finger::DOC,

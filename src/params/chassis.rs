@@ -195,6 +195,8 @@ words! {
         Insert = "insert",
         /// An angle bracket on each side, bolted to the plate and screwed to the side.
         Bracket = "bracket",
+        /// Nothing: the plate lies loose in its grooves.
+        None = "none",
     }
 }
 

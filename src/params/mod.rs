@@ -12,6 +12,7 @@ mod heat;
 mod items;
 mod key;
 mod place;
+mod print;
 mod stock;
 mod syntax;
 #[cfg(test)]
@@ -25,6 +26,7 @@ pub use heat::*;
 pub use items::*;
 pub use key::{Declared, Direction, Key, Kind, Limit, Measure, PlaceKey, Word};
 pub use place::*;
+pub use print::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
@@ -62,6 +64,8 @@ table! {
         heat: Option<Heat>,
         /// What the builder owns to make holes with.
         tools: Option<Tools>,
+        /// The printer that makes the drill jigs.
+        print: Option<Print>,
         /// What the parts are cut from.
         stock: Option<Stock>,
     }
@@ -74,6 +78,20 @@ words! {
         Mm = "mm",
         /// Inches.
         Inch = "in",
+    }
+}
+
+words! {
+    /// What the builder's printer takes.
+    pub enum Paper {
+        /// 210 x 297 mm.
+        A4 = "A4",
+        /// 297 x 420 mm.
+        A3 = "A3",
+        /// 8 1/2 x 11 in.
+        Letter = "Letter",
+        /// One sheet as long as each template needs, for a roll or a print shop.
+        Long = "long",
     }
 }
 
@@ -90,6 +108,8 @@ table! {
         date: Option<Sp<String>> where MayBeEmpty,
         /// One line for the title block.
         note: Option<Sp<String>> where MayBeEmpty,
+        /// What templates are printed on; `A4` unless said, `Letter` where the unit is `in`.
+        paper: Option<Sp<Paper>>,
     }
 }
 

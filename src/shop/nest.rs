@@ -23,6 +23,8 @@ pub struct Item {
 pub struct Source {
     /// Length and width, mm.
     pub size: DVec2,
+    /// What one costs: its area as it is sold, trimmed edges and all, mm2.
+    pub cost: f64,
     /// How many are at hand; `None` for one that is bought, as many as needed.
     pub at_hand: Option<usize>,
 }
@@ -142,7 +144,7 @@ pub fn nest(items: &[Item], sources: &[Source], kerf: f64) -> Nest {
 
 /// Parts left out, area bought, pieces started, cuts, and the largest piece left (more is better).
 fn cost(n: &Nest, sources: &[Source]) -> [f64; 5] {
-    let area = |f: &Filled| sources[f.source].size.element_product();
+    let area = |f: &Filled| sources[f.source].cost;
     let bought = n
         .filled
         .iter()
@@ -199,7 +201,7 @@ fn run(items: &[Item], sources: &[Source], kerf: f64, rule: Rule) -> Nest {
             .map(|k| take(k, &todo))
             .filter(|f| !f.laid.is_empty())
             .collect();
-        let area = |f: &Filled| sources[f.source].size.element_product();
+        let area = |f: &Filled| sources[f.source].cost;
         let used = |f: &Filled| -> f64 { f.laid.iter().map(|l| l.size.element_product()).sum() };
         let all = tries
             .iter()
@@ -351,6 +353,7 @@ mod tests {
     fn bought(x: f64, y: f64) -> Source {
         Source {
             size: DVec2::new(x, y),
+            cost: x * y,
             at_hand: None,
         }
     }
@@ -403,6 +406,7 @@ mod tests {
         let sources = [
             Source {
                 size: DVec2::new(100.0, 100.0),
+                cost: 1e4,
                 at_hand: Some(1),
             },
             bought(1000.0, 1000.0),
@@ -479,7 +483,7 @@ mod tests {
                 .collect();
             let sources: Vec<Source> = sheets
                 .iter()
-                .map(|(x, y, at_hand)| Source { size: DVec2::new(*x, *y), at_hand: *at_hand })
+                .map(|(x, y, at_hand)| Source { size: DVec2::new(*x, *y), cost: x * y, at_hand: *at_hand })
                 .collect();
             let n = nest(&items, &sources, kerf);
             prop_assert_eq!(&n, &nest(&items, &sources, kerf));

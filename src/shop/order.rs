@@ -316,7 +316,7 @@ fn together(design: &Design, out: &mut Vec<Work>) {
     let angle = if design.rivets.is_empty() {
         "Screw angle and panels on"
     } else {
-        "Rivet the angle on, from the middle to the ends; it does not come apart again, so try everything with pins first"
+        "Hold angle and panels with clamping pins or screws in the rivet holes"
     };
     add(
         out,
@@ -331,6 +331,17 @@ fn together(design: &Design, out: &mut Vec<Work>) {
         rules(
             out,
             "Guards over hot glass and openings near live parts are a matter of local product-safety rules where others use or buy the amp.",
+        );
+    }
+    if !design.rivets.is_empty() {
+        add(
+            out,
+            "Set the rivets",
+            format!(
+                "Set the {} once everything fits, from the middle to the ends, dome heads outside: they come out only by drilling.",
+                units::count(design.rivets.len(), "rivet")
+            ),
+            "Eye protection: spent mandrels fly. Catch every one; none may stay in a chassis that carries mains.",
         );
     }
     add(

@@ -14,6 +14,9 @@ const SAME_THICKNESS: f64 = 0.1;
 /// Smaller rests are not worth a name on the picture, mm.
 const WORTH_KEEPING: f64 = 40.0;
 
+/// A board narrower than this, used at its whole width, is called a strip, mm.
+const STRIP: f64 = 60.0;
+
 /// A part on a piece of stock.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {
@@ -49,10 +52,20 @@ pub struct Piece {
 }
 
 impl Piece {
+    /// What it is, in a word or two.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        let strip = self.trim.y == 0.0 && self.size[1] < STRIP;
+        match self.form {
+            StockForm::Board if strip => "strip",
+            form => form.word(),
+        }
+    }
+
     /// In words: `sheet, aluminium 5052-H32, 1000.0 x 500.0 x 3.00 mm`.
     #[must_use]
     pub fn words(&self) -> String {
-        format!("{}, {}, {}", self.form.word(), self.material, self.sizes())
+        format!("{}, {}, {}", self.word(), self.material, self.sizes())
     }
 
     /// Its sizes in mm, in words.
@@ -236,6 +249,7 @@ fn lay(design: &Design, g: &Group, out: &mut Cutting) {
         .iter()
         .map(|c| Source {
             size: c.usable,
+            cost: c.size.element_product(),
             at_hand: c.at_hand,
         })
         .collect();
@@ -335,11 +349,7 @@ pub struct StockToBuy {
 pub fn to_buy(plan: &Cutting) -> Vec<StockToBuy> {
     let mut out: Vec<StockToBuy> = Vec::new();
     for p in plan.pieces.iter().filter(|p| !p.at_hand) {
-        let form = if p.form == StockForm::Board && p.trim.y == 0.0 && p.size[1] < 60.0 {
-            "strip"
-        } else {
-            p.form.word()
-        };
+        let form = p.word();
         let [l, w, t] = p.size;
         let inch = if p.form == StockForm::Angle {
             format!("{} leg, {} long", units::inch_64(w), units::inch_64(l))

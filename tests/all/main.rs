@@ -4,5 +4,6 @@ mod cli;
 mod closed_forms;
 mod designs;
 mod in_use;
+mod jigs;
 mod properties;
 mod random;

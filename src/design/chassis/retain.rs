@@ -8,7 +8,7 @@ use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Mark
 use crate::design::ledger::{Ledger, Remark};
 use crate::design::{CabinetSize, Design, InsertSpec, insert};
 use crate::outline::Loop;
-use crate::params::{Head, PanelFit, Params, RetainKind};
+use crate::params::{Head, PanelFit, Params, Retain, RetainKind};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 use std::ops::Range;
@@ -44,6 +44,11 @@ pub(super) fn retain(
         why,
     );
     let span = table.map_or(c.span.clone(), |r| r.span.clone());
+    design.groove_strip = table.and_then(|r| r.strip.as_ref()).map(|s| s.value.0);
+    if kind == RetainKind::None {
+        strip(table, frame, ledger);
+        return;
+    }
     let typed = table.and_then(|r| r.screw.as_ref());
     let row = match kind {
         RetainKind::Screw => {
@@ -219,8 +224,13 @@ pub(super) fn retain(
             bites: Some(held_by),
         });
     }
+    strip(table, frame, ledger);
+}
+
+/// Whether an anti-rattle strip goes in beside the plate.
+fn strip(table: Option<&Retain>, frame: &ChassisFrame, ledger: &mut Ledger) {
     if let Some(strip) = table.and_then(|r| r.strip.as_ref()) {
-        let free = frame.groove.width - plate.thickness;
+        let free = frame.groove.width - frame.plate.thickness;
         if strip.value.0 >= free {
             ledger.remarks.push(Remark {
                 check: "groove-strip",

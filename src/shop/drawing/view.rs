@@ -192,7 +192,7 @@ fn hole(sheet: &mut Sheet, field: &mut Field, place: Place, h: &Hole) -> Wish {
         let half = DVec2::splat(r * 0.9);
         (reach + 0.8, (r > 3.0).then_some([c - half, c + half]))
     };
-    let arm = reach.min(8.0).max(1.0) + if room.is_some() { 0.0 } else { 0.3 };
+    let arm = reach.clamp(1.0, 8.0) + if room.is_some() { 0.0 } else { 0.3 };
     sheet.line(c - DVec2::X * arm, c + DVec2::X * arm, Pen::Chain);
     sheet.line(c - DVec2::Y * arm, c + DVec2::Y * arm, Pen::Chain);
     Wish {

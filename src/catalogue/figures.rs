@@ -195,12 +195,18 @@ fn example(base: &str) -> &'static str {
 }
 
 impl CoreRow {
+    /// A window of a scrapless lamination: half the tongue wide, one and a half high.
+    fn window(&self) -> [f64; 2] {
+        [self.tongue / 2.0, self.tongue * 1.5]
+    }
+
     pub(super) fn figure_list(&self) -> Vec<Figure> {
         vec![
             mm("tongue", self.tongue),
             mm("length", self.length),
             mm("height", self.height),
             mm("hole", self.hole),
+            minor(maybe("window", Some(Value::Size(self.window())))),
         ]
     }
 

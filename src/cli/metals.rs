@@ -11,18 +11,18 @@ const KNOWN: [(&str, [&str; 4]); 3] = [
     (
         "aluminium 5052-H32",
         [
-            "does not rust; anodised or bare it needs a scraped spot and a toothed washer at the earth stud",
+            "does not rust, conducts well and polishes; anodised or bare it needs a scraped spot and a toothed washer at the earth stud",
             "does not take tin solder: earth by lugs under screws",
-            "folds: inside radius 1 x the thickness at 1.6 mm, 1-1/2 x from 3 mm",
+            "cracks at a sharp bend: inside radius 1 x the thickness at 1.6 mm, 1-1/2 x from 3 mm",
             "drills and punches easily, gums up dry: a drop of paraffin or spirit",
         ],
     ),
     (
         "aluminium 6061-T6",
         [
-            "does not rust; needs a scraped spot and a toothed washer at the earth stud",
+            "does not rust, conducts well and polishes; needs a scraped spot and a toothed washer at the earth stud",
             "does not take tin solder: earth by lugs under screws",
-            "cracks in a tight fold: inside radius 1-1/2 x the thickness at 1.6 mm, 2-1/2 x at 3 mm; leave it flat",
+            "cracks at a sharp bend: inside radius 1-1/2 x the thickness at 1.6 mm, 2-1/2 x at 3 mm; leave it flat",
             "the cleanest to drill and tap of the three",
         ],
     ),
@@ -31,8 +31,8 @@ const KNOWN: [(&str, [&str; 4]); 3] = [
         [
             "rusts at every bare edge and hole: plate, paint or oil it after drilling",
             "takes solder on bright metal with a large iron; painted, scrape at the earth stud",
-            "folds tight: inside radius about 1 to 1-1/2 x the thickness",
-            "slower drilling, sharp drills, cutting oil; large holes by punch, in thin sheet only",
+            "folds well at 18 to 20 gauge: inside radius about 1 to 1-1/2 x the thickness",
+            "harder to drill: slow speed, sharp drills, cutting oil; large holes by punch, in thin sheet only",
         ],
     ),
 ];
@@ -102,7 +102,7 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
     out.push_str(
         "  Sag is at the deepest place, every part at its place, panels and angle along an edge counted as beams, each hole charged with more than it\n  \
          costs. stiff: at most 1/600 of the span, fair: 1/300, springy: more (common practice). Each metal: as thick as drawn, and the thinnest stock\n  \
-         that sags no more than wanted. Cost: metal only, by mass, aluminium 4 to 5 times steel a kg (from memory).\n",
+         that sags no more than wanted; panels and angle stay as drawn. Cost: metal only, by mass, aluminium 4 to 5 times steel a kg (from memory).\n",
     );
     for (id, [rust, solder, bend, drill]) in KNOWN {
         let Some(choice) = all.choices.iter().find(|c| c.metal.id == id) else {
@@ -148,5 +148,51 @@ fn hum(id: &str) -> &'static str {
          By grade (permeability 100 to 1000, from memory), at most:"
     } else {
         "screens little: no wall against a transformer's field; distance and turned cores must do it. At most:"
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the trade says of the two metals, and this must not gainsay.
+    #[test]
+    fn advice_agrees_with_the_trade() {
+        let study =
+            crate::study::study(include_str!("../../params/harbour-15.toml")).expect("demo");
+        let all = crate::fit::plate_choices(&study.design, &study.assembly);
+        let said = text(all.as_ref());
+        let (aluminium, steel) = said.split_once("\nsteel low carbon\n").expect("both");
+        let aluminium = aluminium
+            .split_once("\naluminium 5052-H32\n")
+            .expect("it")
+            .1;
+        for (metal, words) in [
+            (
+                aluminium,
+                [
+                    "drills and punches easily",
+                    "conducts well and polishes",
+                    "cracks at a sharp bend",
+                    "earth by lugs under screws",
+                    "screens little",
+                ],
+            ),
+            (
+                steel,
+                [
+                    "folds well at 18 to 20 gauge",
+                    "takes solder",
+                    "screens better",
+                    "rusts",
+                    "harder to drill",
+                ],
+            ),
+        ] {
+            for word in words {
+                assert!(metal.contains(word), "{word} is not in {metal}");
+            }
+        }
+        assert!(text(None).contains("no plate"));
     }
 }

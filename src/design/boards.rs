@@ -60,6 +60,8 @@ pub(super) fn build(
             sheet,
             sheet.thickness,
         );
+        let cleared = b.thickness.is_some() || b.measured.as_ref().is_some_and(|m| m.value);
+        ledger.rests_on(id, sheet, cleared);
         let stand_off = ledger.length(
             &format!("{id}.stand-off"),
             b.stand_off.as_ref(),

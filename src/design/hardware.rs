@@ -5,12 +5,12 @@ use super::chassis::ChassisFrame;
 use super::fasten::{Bond, Passed};
 use super::flat::{FlatHole, Marked};
 use super::grommet::GrommetSpec;
-use super::ledger::Ledger;
+use super::ledger::{Ledger, Unmeasured};
 use super::on_plate::{drill_plate, face_of, machine, side};
 use super::place::Places;
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
-use crate::catalogue::{self};
+use crate::catalogue::{self, Status};
 use crate::params::{Hardware, HardwareKind, Head, Length, Params, PlateSide, Sp};
 use crate::pose::Pose;
 use glam::DVec3;
@@ -128,6 +128,15 @@ pub(super) fn build(
                 );
                 match catalogue::grommet_for(bore) {
                     Some(row) => {
+                        if row.status != Status::Published
+                            && !h.measured.as_ref().is_some_and(|m| m.value)
+                        {
+                            ledger.unmeasured.push(Unmeasured {
+                                id: id.into(),
+                                row: row.id.clone(),
+                                source: row.source.clone(),
+                            });
+                        }
                         GrommetSpec::add(id, id, row, pose, "plate", t, component, &h.span, design)
                     }
                     None => {

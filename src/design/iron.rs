@@ -2,63 +2,18 @@
 //!
 //! The coil's axis is the local x axis (left to right at turn 0); it is upright in a channel frame, a toroid and a C-core.
 
-use super::bolt::{BoltedJoint, add_screw};
 use super::chassis::ChassisFrame;
-use super::fasten::{self, Bond, Passed};
-use super::flat::{FlatHole, HoleShape, Marked};
+use super::fasten;
+use super::iron_bolts::drill;
+use super::iron_spec::{IRON, IronSpec};
 use super::ledger::{Ledger, Unmeasured};
 use super::place::Places;
 use super::wound::{self, Core, Standing};
 use super::{Design, GrommetSpec, Movable};
-use crate::assembly::{Group, How};
 use crate::catalogue::{self, Status};
-use crate::outline::Loop;
-use crate::params::{Head, Length, Mounting, Params, PlateSide, Sp, Transformer, TransformerRole};
-use crate::pose::Pose;
+use crate::params::{Length, Mounting, Params, PlateSide, Sp, Transformer};
 use glam::{DVec2, DVec3};
 use std::ops::Range;
-
-/// A transformer or choke.
-#[derive(Clone, Debug, PartialEq)]
-pub struct IronSpec {
-    /// The item's id.
-    pub id: String,
-    /// What it does.
-    pub role: TransformerRole,
-    /// How it is mounted.
-    pub mounting: Mounting,
-    /// On the component side.
-    pub component: bool,
-    /// Tongue; leg of a C-core; thickness of a toroid's ring.
-    pub tongue: f64,
-    /// Lamination length, across the legs; diameter of a toroid.
-    pub length: f64,
-    /// Lamination height, along the tongue; diameter of a toroid.
-    pub height: f64,
-    /// Stack; strip width of a C-core, height of a toroid's ring.
-    pub stack: f64,
-    /// How far coil or bell stands out of the stack on each side.
-    pub bell: f64,
-    /// Thickness of feet, frame strap or bell flange.
-    pub sheet: f64,
-    /// Hole spacing along local x and y.
-    pub holes: DVec2,
-    /// Hole diameter in plate and feet.
-    pub hole: f64,
-    /// Height of the spacers of a flat mounting, thickness of a toroid's pads.
-    pub spacer: f64,
-    /// Open middle of a toroid, 0 without one.
-    pub bore: f64,
-    /// Plate thickness (the coil of a drop-through hangs through it).
-    pub plate: f64,
-    /// Mass, kg.
-    pub mass: f64,
-    /// On its face of the plate, z away from it, turned.
-    pub pose: Pose,
-}
-
-/// Density of lamination steel, kg/m3, and its stacking factor. M6 steel 7.65 g/cm3: published (maker's lamination page); 0.95 from memory.
-pub const IRON: f64 = 7650.0 * 0.95;
 
 pub(super) fn build(
     params: &Params,
@@ -159,11 +114,20 @@ pub(super) fn build(
             .as_ref()
             .map(|v| v.value.0)
             .or(core.map(|c| c.height));
+        let height = height.or_else(|| {
+            let by_rule = length? / 3.0 * 2.5;
+            ledger.took(
+                &format!("{id}.height"),
+                format!("{by_rule:.2} mm"),
+                "5/6 of the length, as laminations are punched without waste (computed)",
+            );
+            Some(by_rule)
+        });
         let (Some(length), Some(height)) = (length, height) else {
             ledger.error(
                 t.span.clone(),
                 format!("`{id}` has no size"),
-                "`core`, or `length` and `height`",
+                "`core`, or `length`, and `height` if it is not by the rule",
                 "for example `core = \"EI96\"`",
             );
             continue;
@@ -334,199 +298,6 @@ fn stray_keys(t: &Transformer, mounting: Mounting, ledger: &mut Ledger) {
                 },
                 "take the key out, or change `mounting`",
             );
-        }
-    }
-}
-
-impl IronSpec {
-    /// Its mounting holes in its own frame.
-    #[must_use]
-    pub fn mounts(&self) -> Vec<DVec2> {
-        let (x, y) = (self.holes.x / 2.0, self.holes.y / 2.0);
-        if self.mounting == Mounting::CentreBolt {
-            vec![DVec2::ZERO]
-        } else if self.mounting == Mounting::ChannelFrame {
-            vec![DVec2::new(-x, 0.0), DVec2::new(x, 0.0)]
-        } else {
-            vec![
-                DVec2::new(-x, -y),
-                DVec2::new(x, -y),
-                DVec2::new(x, y),
-                DVec2::new(-x, y),
-            ]
-        }
-    }
-
-    /// The axis of its coil, which is that of its stray field, in the amp frame: along the tongue of a lamination, upright in a channel frame,
-    /// in a toroid (whose field goes round and hardly leaves it) and in a C-core.
-    #[must_use]
-    pub fn coil_axis(&self) -> DVec3 {
-        match self.mounting {
-            Mounting::DropThrough | Mounting::Flat | Mounting::Upright => self.pose.dir(DVec3::X),
-            Mounting::ChannelFrame | Mounting::CentreBolt | Mounting::Banded => {
-                self.pose.dir(DVec3::Z)
-            }
-        }
-    }
-
-    /// Size of the coil where it stands out of a lying stack: along x and y.
-    #[must_use]
-    pub fn coil(&self) -> DVec2 {
-        DVec2::new(self.tongue * 1.5 - 1.0, self.tongue * 2.0 - 1.0)
-    }
-
-    /// Half the footprint along y, for what stands beside it.
-    fn half_y(&self) -> f64 {
-        match self.mounting {
-            Mounting::DropThrough | Mounting::Flat => self.length / 2.0,
-            Mounting::Upright => self.holes.y / 2.0 + 6.0,
-            Mounting::CentreBolt => self.length / 2.0,
-            Mounting::ChannelFrame | Mounting::Banded => self.stack / 2.0 + self.bell,
-        }
-    }
-}
-
-fn drill(
-    spec: &IronSpec,
-    t: &crate::params::Transformer,
-    frame: &ChassisFrame,
-    screw: &'static catalogue::ScrewRow,
-    design: &mut Design,
-) {
-    let id = &spec.id;
-    let plate = &frame.plate;
-    let group = if spec.component {
-        Group::Above
-    } else {
-        Group::Below
-    };
-    let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") else {
-        return;
-    };
-    if spec.mounting == Mounting::DropThrough {
-        let half = spec.coil() / 2.0 + DVec2::splat(1.5);
-        let corner =
-            |x: f64, y: f64| plate.local(spec.pose.point(DVec3::new(x * half.x, y * half.y, 0.0)));
-        let mut points = [
-            corner(-1.0, -1.0),
-            corner(1.0, -1.0),
-            corner(1.0, 1.0),
-            corner(-1.0, 1.0),
-        ];
-        let square = Loop::polygon(&points);
-        if square.area() < 0.0 {
-            points.reverse();
-        }
-        let square = Loop::polygon(&points);
-        flat.holes.push(FlatHole {
-            id: format!("{id}-window"),
-            at: plate.local(spec.pose.at),
-            shape: HoleShape::Cut {
-                outline: square.rounded(2.0).unwrap_or(square),
-            },
-            purpose: format!("window for the coil of {id}"),
-            marked: Marked::InHand { part: id.clone() },
-            owner: id.clone(),
-            span: t.span.clone(),
-        });
-    }
-    for (k, m) in spec.mounts().into_iter().enumerate() {
-        flat.holes.push(FlatHole {
-            id: format!("{id}-screw-{}", k + 1),
-            at: plate.local(spec.pose.point(m.extend(0.0))),
-            shape: HoleShape::Round { d: spec.hole },
-            purpose: format!("screw {} of {id}", screw.id),
-            marked: Marked::InHand { part: id.clone() },
-            owner: id.clone(),
-            span: t.span.clone(),
-        });
-    }
-    let gap = (spec.hole - screw.major) / 2.0;
-    for (k, m) in spec.mounts().into_iter().enumerate() {
-        let sid = format!("{id}-screw-{}", k + 1);
-        // parts from the head to the plate, and how high the head sits over the plate
-        let (parts, head): (Vec<String>, f64) = match spec.mounting {
-            Mounting::DropThrough => (
-                vec![format!("{id}-bell"), format!("{id}-core")],
-                spec.stack + spec.sheet,
-            ),
-            Mounting::Flat => (
-                vec![
-                    format!("{id}-bell"),
-                    format!("{id}-core"),
-                    format!("{id}-spacer-{}", k + 1),
-                ],
-                spec.spacer + spec.stack + spec.sheet,
-            ),
-            Mounting::Upright => (
-                vec![format!(
-                    "{id}-bell-{}",
-                    if m.y < 0.0 { "front" } else { "rear" }
-                )],
-                spec.sheet,
-            ),
-            _ => (vec![format!("{id}-frame")], spec.sheet),
-        };
-        let mut through: Vec<Passed> = parts.into_iter().map(|id| Passed { id, gap }).collect();
-        through.push(Passed {
-            id: "plate".into(),
-            gap,
-        });
-        let joint = BoltedJoint {
-            id: &sid,
-            owner: id,
-            row: screw,
-            head: Head::Pan,
-            hole: spec.hole,
-            at: spec.pose.point(m.extend(head)),
-            dir: -spec.pose.dir(DVec3::Z),
-            grip: head + plate.thickness,
-            near: "plate",
-            others: &[],
-            marked: Marked::Scribed,
-            group,
-            moves: true,
-            span: &t.span,
-        };
-        add_screw(design, &joint, through, 0.0);
-    }
-    let name = |w: &str| format!("{id}-{w}");
-    let mut face = |a: String, b: String| design.bonds.push(Bond::face(&a, &b, How::Bolted));
-    match spec.mounting {
-        Mounting::DropThrough => {
-            face(name("core"), "plate".into());
-            face(name("bell"), name("core"));
-            face(name("coil"), name("core"));
-            design
-                .bonds
-                .push(Bond::gap(&name("coil"), "plate", How::Inserted, 1.55));
-        }
-        Mounting::Flat => {
-            face(name("bell"), name("core"));
-            face(name("coil"), name("core"));
-            for k in 1..=4 {
-                face(format!("{id}-spacer-{k}"), name("core"));
-                face(format!("{id}-spacer-{k}"), "plate".into());
-            }
-        }
-        Mounting::Upright => {
-            for b in ["bell-front", "bell-rear"] {
-                face(name(b), name("core"));
-                face(name(b), "plate".into());
-            }
-            design.bonds.push(Bond::gap(
-                &name("core"),
-                "plate",
-                How::Bolted,
-                spec.sheet + 0.05,
-            ));
-        }
-        _ => {
-            face(name("frame"), name("core"));
-            face(name("frame"), "plate".into());
-            face(name("core"), "plate".into());
-            face(name("coil-front"), name("core"));
-            face(name("coil-rear"), name("core"));
         }
     }
 }

@@ -17,6 +17,8 @@ mod hardware;
 mod heat;
 mod insert;
 mod iron;
+mod iron_bolts;
+mod iron_spec;
 mod ledger;
 mod on_plate;
 mod oval;
@@ -41,7 +43,7 @@ pub use grommet::GrommetSpec;
 pub use hardware::{StripSpec, WasherStudSpec};
 pub use heat::{HeatSpec, VentSpec};
 pub use insert::InsertSpec;
-pub use iron::{IRON, IronSpec};
+pub use iron_spec::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use oval::Oval;
 pub use place::Nudges;
@@ -55,7 +57,7 @@ pub use tubes::{RetainerSpec, TubeSpec};
 pub use wound::BAND;
 
 use crate::diag::Diagnostics;
-use crate::params::{Corner, Params};
+use crate::params::{Corner, Paper, Params};
 use glam::DVec3;
 use std::ops::Range;
 
@@ -111,6 +113,8 @@ pub struct Design {
     pub name: String,
     /// Whether bare numbers of the file are inches.
     pub inch: bool,
+    /// What templates are printed on, where the builder said so.
+    pub paper: Option<Paper>,
     /// Who made it, a date, a line of notes, for title blocks; empty where left out.
     pub title: [String; 3],
     /// How the boards meet at the corners.
@@ -133,6 +137,8 @@ pub struct Design {
     pub feet: Vec<FootSpec>,
     /// Handle.
     pub handle: Option<HandleSpec>,
+    /// Anti-rattle strip in the grooves, thickness.
+    pub groove_strip: Option<f64>,
     /// Loudspeaker.
     pub speaker: Option<SpeakerSpec>,
     /// Tubes with sockets and retainers.
@@ -198,6 +204,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
     let mut design = Design {
         name: params.design.name.value.clone(),
         inch: ledger.inch,
+        paper: params.design.paper.as_ref().map(|p| p.value),
         title: [
             &params.design.maker,
             &params.design.date,

@@ -151,3 +151,65 @@ fn outside_oval(half: DVec2, at: DVec2) -> f64 {
         (at - DVec2::new(half.x - end, 0.0)).length() - end
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::speakers;
+
+    fn of(row: &SpeakerRow) -> Option<Oval> {
+        Some(Oval {
+            frame: DVec2::new(row.frame, row.frame_width?),
+            cutout: DVec2::new(row.cutout, row.cutout_width?),
+            bolts: DVec2::from(row.bolt_spacing?),
+            upright: false,
+        })
+    }
+
+    #[test]
+    fn oval_patterns_of_the_catalogue_are_sound() {
+        let ovals: Vec<(&SpeakerRow, Oval)> = speakers()
+            .iter()
+            .filter_map(|r| Some((r, of(r)?)))
+            .collect();
+        assert!(!ovals.is_empty());
+        for (row, oval) in ovals {
+            assert!(oval.sound(row.bolt_hole), "{}", row.id);
+            // bolts on the edge of the hole, beyond the round end, and a hole as wide as the frame
+            let half = oval.cutout / 2.0;
+            let at_edge = Oval {
+                bolts: DVec2::new(0.1, 2.0 * half.y),
+                ..oval
+            };
+            let beyond = Oval {
+                bolts: oval.frame - DVec2::splat(1.0),
+                ..oval
+            };
+            let wide = Oval {
+                cutout: DVec2::new(oval.cutout.x, oval.frame.y),
+                ..oval
+            };
+            for wrong in [at_edge, beyond, wide] {
+                assert!(!wrong.sound(row.bolt_hole), "{wrong:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_point_is_as_far_from_an_oval_as_from_its_outline() {
+        // on the axes the oval is as long and as wide as it says
+        let half = DVec2::new(90.0, 58.0);
+        for (at, want) in [
+            (DVec2::new(95.0, 0.0), 5.0),
+            (DVec2::new(0.0, 60.0), 2.0),
+            (DVec2::new(0.0, 50.0), -8.0),
+        ] {
+            assert!((outside_oval(half, at) - want).abs() < 1e-9, "{at}");
+        }
+        // on the join both arcs agree
+        let (_, _, join) = Loop::oval_arcs(half);
+        assert!(outside_oval(half, join).abs() < 1e-9);
+        // a circle
+        assert!((outside_oval(DVec2::splat(50.0), DVec2::new(48.0, 64.0)) - 30.0).abs() < 1e-9);
+    }
+}

@@ -5,7 +5,7 @@ use super::bolt::along;
 use super::fasten::Bond;
 use super::flat::{FlatHole, HoleShape, Marked};
 use crate::assembly::How;
-use crate::catalogue::{self, RivetRow};
+use crate::catalogue::RivetRow;
 use crate::pose::Pose;
 use glam::DVec3;
 use std::ops::Range;
@@ -23,14 +23,6 @@ pub struct RivetSpec {
     pub grip: f64,
     /// On the face under its dome head, z along the body.
     pub pose: Pose,
-}
-
-impl RivetRow {
-    /// The hole that its drill makes, mm.
-    #[must_use]
-    pub fn drilled(&self) -> f64 {
-        catalogue::find::<catalogue::DrillRow>(&self.drill).map_or(self.hole_least, |d| d.diameter)
-    }
 }
 
 /// A rivet before it is set.

@@ -11,7 +11,7 @@ use super::{CabinetSize, Design, InsertSpec, Movable, insert};
 use crate::assembly::{Group, How};
 use crate::catalogue::{InsertRow, SpeakerRow, Status};
 use crate::outline::Loop;
-use crate::params::{BaffleFixing, Head, HoleFit, Length, Params, Sp, SpeakerMount, Tie};
+use crate::params::{BaffleFixing, Head, HoleFit, Id, Length, Params, Sp, SpeakerMount, Tie};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 
@@ -42,6 +42,14 @@ pub struct SpeakerSpec {
     pub from_front: bool,
     /// Mass, kg.
     pub mass: f64,
+    /// Side of its terminals: degrees clockwise from straight up, seen from the front.
+    pub terminals: f64,
+    /// Length of its lead, if said.
+    pub lead: Option<f64>,
+    /// Whether a plug ends the lead at the chassis.
+    pub lead_plug: bool,
+    /// The item of the chassis that the lead goes to, if said.
+    pub lead_to: Option<String>,
     /// Centre of the mounting face.
     pub pose: Pose,
 }
@@ -258,6 +266,22 @@ pub(super) fn build(
             grip + bolt.nut_thickness + 3.0
         }
     };
+    let terminals = match &s.terminals {
+        Some(t) => t.value.0,
+        None => {
+            let side = if chassis.is_some_and(|c| !c.plate.up) {
+                180.0
+            } else {
+                0.0
+            };
+            ledger.took(
+                "speaker.terminals",
+                format!("{side:.0} degrees"),
+                "on the side away from the chassis (common practice)",
+            );
+            side
+        }
+    };
     let turn = s
         .turn
         .as_ref()
@@ -419,6 +443,30 @@ pub(super) fn build(
         flange,
         from_front,
         mass,
+        terminals,
+        lead: s.lead.as_ref().map(|v| v.value.0),
+        lead_plug: s.lead_plug.as_ref().is_some_and(|v| v.value),
+        lead_to: lead_to(s.lead_to.as_ref(), design, ledger),
         pose,
     });
+}
+
+/// The item that the lead goes to, which must be one that wires end on.
+fn lead_to(typed: Option<&Sp<Id>>, design: &Design, ledger: &mut Ledger) -> Option<String> {
+    let typed = typed?;
+    let id = &typed.value.0;
+    let known = (design.controls.iter().map(|c| &c.id))
+        .chain(design.irons.iter().map(|i| &i.id))
+        .chain(design.boards.iter().map(|b| &b.id))
+        .chain(design.strips.iter().map(|s| &s.id))
+        .any(|k| k == id);
+    if !known {
+        ledger.error(
+            typed.span.clone(),
+            format!("`lead-to` names `{id}`, which is no control, transformer, board or strip"),
+            "the id of a jack, for example",
+            "",
+        );
+    }
+    known.then(|| id.clone())
 }

@@ -228,22 +228,22 @@ fn routs(out: &mut String, s: &Schedule) {
         let steps: Vec<&str> = r.steps.iter().map(|t| t.tool.as_str()).collect();
         let place = if r.depth.is_some() {
             format!(
-                " From x {}, y {} to x {}, y {}.",
+                ", from the {}. From x {}, y {} to x {}, y {}.",
+                r.face,
                 place(r.from.x),
                 place(r.from.y),
                 place(r.to.x),
                 place(r.to.y)
             )
         } else {
-            String::new()
+            format!(", {}.", r.face)
         };
         line!(
             out,
-            "- **{}**, {}: {} (mm), from the {}.{place} Steps: {}.",
+            "- **{}**, {}: {} (mm){place} Steps: {}.",
             r.tag,
             plain(&r.purpose),
             r.size(),
-            r.face,
             plain(&steps.join("; "))
         );
     }

@@ -1,7 +1,7 @@
 //! The files under `shop/`: tables, drawings, cutting files, templates, legends. Ids have no dots, so no two names meet.
 
 use super::{OutFile, csv, dxf, pdf, svg};
-use crate::shop::{self, cutting, drawing, legend, plan, sheet::Sheet, template};
+use crate::shop::{self, cutouts, cutting, drawing, legend, plan, sheet::Sheet, stick, template};
 use crate::study::Study;
 use rayon::prelude::*;
 
@@ -63,14 +63,29 @@ pub(super) fn files(study: &Study) -> Vec<OutFile> {
         }
         if let Some(sheet) = legend::legend_sheet(p) {
             let title = format!("{}: {}, legends", design.name, p.title);
-            let (drawn, told) = (sheet.clone(), title.clone());
+            let told = title.clone();
             jobs.push((
                 format!("shop/{name}.legends.svg"),
-                Box::new(move || svg::svg(&drawn, &told)),
+                Box::new(move || svg::svg(&sheet, &told)),
             ));
+            let pages = legend::pages(design, p);
             jobs.push((
                 format!("shop/{name}.legends.pdf"),
-                Box::new(move || pdf::pdf(std::slice::from_ref(&sheet), &title)),
+                Box::new(move || pdf::pdf(&pages, &title)),
+            ));
+        }
+    }
+    let sticks = stick::sticks(design, &study.report);
+    let pieces = cutouts::pieces(design, &study.assembly, &study.meshes);
+    for (name, pages) in [
+        ("story-stick", stick::pages(design, &sticks)),
+        ("cut-outs", cutouts::pages(design, &pieces)),
+    ] {
+        if !pages.is_empty() {
+            let title = format!("{}: {name}", design.name);
+            jobs.push((
+                format!("shop/{name}.pdf"),
+                Box::new(move || pdf::pdf(&pages, &title)),
             ));
         }
     }

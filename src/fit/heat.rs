@@ -29,10 +29,11 @@ is not in it. `touch` tells how hot the glass is, and the power transformer, its
     why: "Heat dries wood, softens covering and shortens the life of capacitors, by half for every 10 K.",
     example: "`side-left gets about 74 C beside V4, 60 C at most wanted`",
     change: "`plate-watts` and `screen-watts` of a tube and `loss` of a transformer as measured; `[heat]` with `ambient`, `rise` and `[[heat.vent]]`; more distance, a metal \
-sheet as a screen, a taller opening.",
-    rests_on: "heater and limits: the catalogue, with their sources there; idle shares, 15 % loss and 10 % of a rectifier: from memory. Stack effect: ASHRAE \
-Fundamentals (1997) p. 25.13, as copied, tested against worked figures; convection: Holman, from memory, held against a published \
-correlation; emissivity of glass 0.94, wood and covering 0.90: instrument makers' tables. Boards pass 2 to 3 W/(m2 K) (computed; conduction of wood 0.13 W/(m K), from memory). \
+sheet as a screen, a taller opening. The 25 mm that the air rule asks for beside a power tube can be too little beside a large one.",
+    rests_on: "heater and limits: the catalogue, with their sources there; idle shares, 15 % loss and 10 % of a rectifier: from memory. Stack effect: \
+Q = C A sqrt(2 g h dT / T) at h from the level where air neither enters nor leaves, C 0.65, for one opening both ways 0.40 + 0.0045 dT (ASHRAE Fundamentals (1997) \
+p. 25.13, as copied), tested against worked figures; heat carried: 1107 J/(m3 K) Q dT; convection h = 1.42 (dT/L)^0.25 (Holman, from memory), held against a published \
+correlation; radiation e 5.67e-8 (T^4 - T0^4); a bulb of radius R and length L seen at c from its axis: R/c (2/pi)(atan u + u/(1 + u^2)), u = L/2c (computed); emissivity of glass 0.94, wood and covering 0.90: instrument makers' tables. Boards pass 2 to 3 W/(m2 K) (computed; conduction of wood 0.13 W/(m K), from memory). \
 60 C for wood: common practice; 70 and 80 C: our own figures. Finger: test finger of IEC 61032, 12 mm. Touch: IEC 62368-1 Table 38, \
 77 C for plastic touched up to 10 s as quoted on a mailing list, the others from memory; ISO 13732-1 has burn thresholds. Nothing here is a \
 certificate: the standards decide, and a thermometer.",

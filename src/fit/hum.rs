@@ -29,7 +29,9 @@ input is a jack whose name or legend begins with \"in\"; mains parts are inlet, 
 it worse.",
     example: "`OT couples with PT as -9 dB of the worst two coils can at their distance, -12 dB or less wanted; turned to 162 degrees 27 dB less`",
     change: "`turn`, `mounting` or place of a transformer; place of tubes and controls.",
-    rests_on: "the dipole's field, exact; near the iron the real field has more in it and gaps and saturation shape it. Axes crossed, first stage far, \
+    rests_on: "the dipole's field, exact: B = (mu0 / 4 pi r^3) (3 (m.r) r - m), and for the coupling of two axes (3 (u1.r)(u2.r) - u1.u2) / r^3, r along the line \
+between them: 2 end to end, 1 side by side, a null where the axes are square to each other and one of them is along or square to the line, and falling by 18 dB when \
+the distance doubles. Near the iron the real field has more in it and gaps and saturation shape it. Axes crossed, first stage far, \
 rectifier near, output transformer by its tubes: common practice. The quarter, the 30 dB, and 100 mm (60 mm for the wire, 50 mm to the rectifier): our own \
 figures, no published source. An aluminium plate between them is no screen: see the table below.",
 };
@@ -56,10 +58,10 @@ pub(super) struct Coil<'d> {
 }
 
 /// Something that picks up hum.
-struct Victim<'d> {
-    id: &'d str,
-    at: DVec3,
-    coil: Option<Coil<'d>>,
+pub(super) struct Victim<'d> {
+    pub id: &'d str,
+    pub at: DVec3,
+    pub coil: Option<Coil<'d>>,
 }
 
 /// Whether its coil stands upright on the plate, so that no turn changes it.
@@ -301,7 +303,8 @@ fn ranking(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> Fin
         from.join(" and "),
         list.join(", ")
     );
-    f.text.push_str(&loop_words(design, sources, victims));
+    f.text
+        .push_str(&hum_near::mains_loop(design, sources, victims));
     let turns: Vec<String> = (victims.iter().filter_map(|v| v.coil.as_ref()))
         .filter(|c| !upright(c.iron))
         .filter_map(|c| {
@@ -320,58 +323,11 @@ fn ranking(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> Fin
     f
 }
 
-/// Mains voltage for the current in the loop, V: the lower one, whose current is the larger.
-const MAINS: f64 = 115.0;
-
-/// The mains wires from part to part to the power transformer and straight back, laid apart: a loop whose field is known.
-fn loop_words(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> String {
-    let Some(pt) = sources
-        .iter()
-        .find(|s| s.iron.role == TransformerRole::Power)
-    else {
-        return String::new();
-    };
-    let mut way: Vec<(&str, DVec3)> = mains(design).map(|c| (c.id.as_str(), c.pose.at)).collect();
-    // the cord's end first, then what is nearest to the transformer last
-    way.sort_by(|a, b| {
-        let far = |p: DVec3| p.distance(pt.at);
-        far(b.1).total_cmp(&far(a.1)).then(a.0.cmp(b.0))
-    });
-    way.push((&pt.iron.id, pt.at));
-    let stage = victims.iter().filter(|v| v.coil.is_none());
-    let Some(victim) = stage.min_by(|a, b| {
-        let near = |v: &Victim<'_>| {
-            way.iter()
-                .map(|w| w.1.distance(v.at))
-                .fold(f64::MAX, f64::min)
-        };
-        near(a).total_cmp(&near(b))
-    }) else {
-        return String::new();
-    };
-    let places: Vec<DVec3> = way.iter().map(|w| w.1 / 1000.0).collect();
-    let area = dipole::area(&places);
-    let middle = places.iter().sum::<DVec3>() / places.len() as f64;
-    let moment = area * (super::heat::drawn(design) / MAINS);
-    let r = victim.at / 1000.0 - middle;
-    if places.len() < 3 || r.length() < 0.05 {
-        return String::new();
-    }
-    let names: Vec<&str> = way.iter().map(|w| w.0).collect();
-    format!(
-        "; mains wires laid apart from {} make a loop of {:.0} cm2, {:.0} nT at {}: twist them",
-        names.join(" to "),
-        area.length() * 1e4,
-        dipole::field(moment, r).length() * 1e9,
-        victim.id
-    )
-}
-
 /// Power transformer and a victim whose axes face each other.
 fn axes(design: &Design, sources: &[Coil<'_>], coil: &Coil<'_>) -> Option<Finding> {
     let (share, source) = (sources.iter())
         .filter(|s| s.iron.role == TransformerRole::Power)
-        .map(|s| (got(s, coil.at, Some(coil.axis))[1], s))
+        .map(|s| (got(s, coil.at, Some(coil.axis))[1] * s.weight, s))
         .max_by(|a, b| a.0.total_cmp(&b.0))?;
     if share <= PASSED {
         return None;

@@ -1,15 +1,64 @@
-//! Customs of the trade about first stage, input, rectifier and output transformer: who stands near whom.
+//! Customs of the trade about first stage, input, rectifier and output transformer: who stands near whom. And the loop of the mains wires.
 
-use super::hum::{Coil, glass, inputs, mains, note};
+use super::heat;
+use super::hum::{Coil, Victim, glass, inputs, mains, note};
 use super::report::{Finding, Severity};
 use crate::design::{Design, TubeSpec};
 use crate::params::{TransformerRole, TubeRole};
+use crate::physics::dipole;
 use crate::units;
 use glam::DVec3;
 
 const NEAR: &str =
     "common practice is as far as the plate allows; the figure is our own, no published source";
 const CUSTOM: &str = "common practice";
+
+/// Mains voltage for the current in the loop, V: the lower one, whose current is the larger.
+const MAINS: f64 = 115.0;
+
+/// The mains wires from part to part to the power transformer and straight back, laid apart: a loop whose field is known.
+pub(super) fn mains_loop(design: &Design, sources: &[Coil<'_>], victims: &[Victim<'_>]) -> String {
+    let Some(pt) = sources
+        .iter()
+        .find(|s| s.iron.role == TransformerRole::Power)
+    else {
+        return String::new();
+    };
+    let mut way: Vec<(&str, DVec3)> = mains(design).map(|c| (c.id.as_str(), c.pose.at)).collect();
+    // the cord's end first, then what is nearest to the transformer last
+    way.sort_by(|a, b| {
+        let far = |p: DVec3| p.distance(pt.at);
+        far(b.1).total_cmp(&far(a.1)).then(a.0.cmp(b.0))
+    });
+    way.push((&pt.iron.id, pt.at));
+    let stage = victims.iter().filter(|v| v.coil.is_none());
+    let Some(victim) = stage.min_by(|a, b| {
+        let near = |v: &Victim<'_>| {
+            way.iter()
+                .map(|w| w.1.distance(v.at))
+                .fold(f64::MAX, f64::min)
+        };
+        near(a).total_cmp(&near(b))
+    }) else {
+        return String::new();
+    };
+    let places: Vec<DVec3> = way.iter().map(|w| w.1 / 1000.0).collect();
+    let area = dipole::area(&places);
+    let middle = places.iter().sum::<DVec3>() / places.len() as f64;
+    let moment = area * (heat::drawn(design) / MAINS);
+    let r = victim.at / 1000.0 - middle;
+    if places.len() < 3 || r.length() < 0.05 {
+        return String::new();
+    }
+    let names: Vec<&str> = way.iter().map(|w| w.0).collect();
+    format!(
+        "; mains wires laid apart from {} make a loop of {:.0} cm2, {:.0} nT at {}: twist them",
+        names.join(" to "),
+        area.length() * 1e4,
+        dipole::field(moment, r).length() * 1e9,
+        victim.id
+    )
+}
 
 /// Near the wrong things.
 pub(super) fn near(

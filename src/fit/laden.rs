@@ -119,19 +119,16 @@ impl Laden {
             let panel = design
                 .flat(&format!("panel-{edge}"))
                 .filter(|f| f.kind == Kind::Panel);
-            if let Some((ei, length)) = panel.and_then(panel_stiffness) {
-                if length >= LONG_ENOUGH * span {
-                    stiffness += ei;
-                    what.push("panel");
-                }
+            let long = |length: f64| length >= LONG_ENOUGH * span;
+            if let Some((ei, _)) = panel.and_then(panel_stiffness).filter(|p| long(p.1)) {
+                stiffness += ei;
+                what.push("panel");
             }
             let id = format!("angle-{edge}");
             let angle = design.angles.iter().find(|a| a.id == id);
-            if let Some(a) = angle.filter(|a| a.length >= LONG_ENOUGH * span) {
-                if let Some(ei) = angle_stiffness(a) {
-                    stiffness += ei;
-                    what.push("angle");
-                }
+            if let Some(ei) = angle.filter(|a| long(a.length)).and_then(angle_stiffness) {
+                stiffness += ei;
+                what.push("angle");
             }
             if stiffness > 0.0 {
                 out.beams.push(Beam { at, stiffness });

@@ -2,7 +2,11 @@
 
 mod air;
 mod bench;
+mod covered;
 mod cure;
+mod ears;
+mod fascia;
+mod fillet;
 mod findings;
 mod finger;
 mod heat;
@@ -10,33 +14,45 @@ mod heat_near;
 mod hum;
 mod hum_near;
 mod in_use;
+mod jam;
 mod laden;
+mod lead;
 mod measure_all;
 mod metal;
 mod page;
 mod plate_choice;
 mod plug;
 mod pull;
+mod rattle;
 mod reach;
 mod recess;
 mod report;
 mod safety;
 mod sag;
+mod screwdriver;
+mod screws;
 mod slide;
+mod slide_say;
+mod spanner;
+mod speaker;
 #[cfg(test)]
 mod tests_physics;
+mod throat;
+mod tool;
 mod weight;
+mod wiring;
 mod wood;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
-pub use in_use::in_use;
+pub use in_use::{InUse, in_use};
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use page::reference_page;
 pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
 pub use report::{
     DerivedLine, Finding, JoinedRow, MassRow, PairRow, Report, Severity, SolidRow, Verdict,
 };
+pub use slide::{SlideRow, SlideRows};
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;
@@ -48,6 +64,9 @@ use crate::units;
 pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
     let mut all = findings::of_pairs(design, assembly, measured);
     all.extend(metal::of_design(design));
+    all.extend(fillet::of_design(design));
+    all.extend(throat::of_design(design));
+    all.extend(screws::of_design(design, assembly, measured));
     let recess = recess::of_design(design, assembly);
     let longest = (recess.iter())
         .filter(|f| f.severity == Severity::Note)
@@ -104,6 +123,7 @@ pub fn report(
     meshes: &[Mesh],
     measured: &[Measured],
     findings: Vec<Finding>,
+    slide: SlideRows,
 ) -> Report {
     let parts = &assembly.parts;
     let solids = parts
@@ -177,6 +197,9 @@ pub fn report(
         solids,
         pairs,
         joined,
+        slide_from: slide.from,
+        slide_mm: slide.way,
+        slide: slide.rows,
         findings,
         derived: design
             .derived

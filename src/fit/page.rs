@@ -14,13 +14,27 @@ pub(super) struct Doc {
 }
 
 /// In the order of the page.
-const DOCS: [&Doc; 13] = [
+const DOCS: &[&Doc] = &[
     &super::slide::DOC,
+    &super::ears::DOC,
+    &super::jam::DOC,
+    &super::rattle::DOC,
+    &super::fascia::DOC,
     &super::pull::DOC,
     &super::reach::DOC,
+    &super::spanner::DOC,
+    &super::screwdriver::DOC,
     &super::plug::DOC,
+    &super::lead::DOC,
     &super::recess::DOC,
+    &super::speaker::DOC,
     &super::metal::DOC,
+    &super::fillet::DOC,
+    &super::covered::DOC,
+    &super::throat::DOC,
+    &super::screws::DOC,
+    &super::wiring::DOC,
+    &super::safety::DOC,
     &super::finger::DOC,
     &super::bench::DOC,
     &super::wood::DOC,

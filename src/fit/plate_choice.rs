@@ -149,7 +149,7 @@ pub fn plate_choices(design: &Design, assembly: &Assembly) -> Option<PlateChoice
         .into_iter()
         .collect();
     for metal in METALS.into_iter().filter_map(catalogue::material) {
-        if !own.is_some_and(|own| own.id == metal.id) {
+        if own.is_none_or(|own| own.id != metal.id) {
             choices.extend(choice(metal, drawn, false));
         }
         let stock = thinnest(&laden, metal, wanted).filter(|t| (t - drawn).abs() > 0.01);

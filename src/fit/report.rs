@@ -1,5 +1,6 @@
 //! The report: everything `fit.json` says, in its order and under its names.
 
+use super::slide::SlideRow;
 use serde::Serialize;
 
 /// The answer in one word.
@@ -162,6 +163,12 @@ pub struct Report {
     pub pairs: Vec<PairRow>,
     /// Every joint.
     pub joined: Vec<JoinedRow>,
+    /// The edge the chassis slides in from, `rear` or `front`; empty without a chassis.
+    pub slide_from: String,
+    /// Its way from outside to the seat.
+    pub slide_mm: f64,
+    /// The tightest pairs of that way, the tightest first.
+    pub slide: Vec<SlideRow>,
     /// Errors first.
     pub findings: Vec<Finding>,
     /// Numbers the design worked out, with reasons.

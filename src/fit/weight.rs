@@ -19,7 +19,7 @@ their centres under `masses`.",
     why: "An amp that leans into the leg is not carried twice, and a head with its iron at one edge falls off the cabinet it stands on.",
     example: "`11.9 kg (26.2 lb) in all, 3.9 kg of it chassis; the left groove carries 2.4 kg, the right 1.5 kg`",
     change: "`mass` of speaker and transformers as weighed; heavy iron nearer the middle; `cabinet.handle.front`.",
-    rests_on: "volumes to 1 part in a million against an independent kernel; densities of the catalogue, with their sources there; wires, solder and \
+    rests_on: "tipping: atan(distance of the centre from the edge / its height); lean: the same from the handle's grip. Volumes to 1 part in a million against an independent kernel; densities of the catalogue, with their sources there; wires, solder and \
 small parts on boards are not modelled. 10 degrees: a stability test of IEC 62368-1 (ed. 3) as quoted on a product-safety mailing list; \
 23 kg: load constant of the NIOSH lifting equation, for ideal conditions and two hands (CCOHS page). Neither result is a \
 certificate: the standard and its tests decide.",

@@ -81,6 +81,20 @@ words! {
     }
 }
 
+words! {
+    /// What the builder's printer takes.
+    pub enum Paper {
+        /// 210 x 297 mm.
+        A4 = "A4",
+        /// 297 x 420 mm.
+        A3 = "A3",
+        /// 8 1/2 x 11 in.
+        Letter = "Letter",
+        /// One sheet as long as each template needs, for a roll or a print shop.
+        Long = "long",
+    }
+}
+
 table! {
     /// `[design]`
     pub struct DesignTable {
@@ -94,6 +108,8 @@ table! {
         date: Option<Sp<String>> where MayBeEmpty,
         /// One line for the title block.
         note: Option<Sp<String>> where MayBeEmpty,
+        /// What templates are printed on; `A4` unless said, `Letter` where the unit is `in`.
+        paper: Option<Sp<Paper>>,
     }
 }
 

@@ -1,7 +1,8 @@
 //! The cutting plan drawn: one picture for each piece of stock, with its parts, their sizes, and the cuts in their order.
 
 use super::nest::SawCut;
-use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet, paper};
+use super::paper;
+use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet};
 use super::stock::{Cutting, Piece};
 use crate::design::{Design, StockForm};
 use crate::font;
@@ -16,13 +17,13 @@ const PITCH: f64 = 4.8;
 const COLUMNS: usize = 3;
 /// Lengths are drawn this high, whatever their section, so that names can be read, mm.
 const BAR: f64 = 9.0;
-/// The highest picture, mm.
-const HIGHEST: f64 = 124.0;
+/// The highest picture, as a share of the sheet within its margins.
+const HIGHEST: f64 = 0.66;
 
-/// The sheets of a cutting plan, lying A4 or Letter; none where nothing is cut.
+/// The sheets of a cutting plan, on the design's paper lying on its side; none where nothing is cut.
 #[must_use]
 pub fn sheets(design: &Design, plan: &Cutting) -> Vec<Sheet> {
-    let tall = paper(design.inch);
+    let tall = paper::for_drawings(design);
     let mut pages = Pages {
         size: DVec2::new(tall.y, tall.x),
         sheets: Vec::new(),
@@ -124,7 +125,8 @@ fn draw(pages: &mut Pages, plan: &Cutting, piece: &Piece, number: usize) {
     let wide = pages.size.x - 2.0 * MARGIN;
     let bar = length > 12.0 * width || piece.form == StockForm::Angle;
     // a round figure below what would just go on
-    let fits = (wide / length).min(HIGHEST / width);
+    let high = HIGHEST * (pages.size.y - 2.0 * MARGIN);
+    let fits = (wide / length).min(high / width);
     let scale = if bar {
         DVec2::new(wide / length, BAR / width)
     } else if fits < 1.0 {

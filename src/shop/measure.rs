@@ -1,6 +1,5 @@
 //! The measure-first form: the figures nobody has measured, with what to set once they are.
 
-use crate::catalogue::Status;
 use crate::design::{ControlSpec, Design, TubeSpec};
 use crate::params::Mounting;
 use crate::units;
@@ -70,7 +69,7 @@ impl Form {
     }
 }
 
-/// Every figure of every unmeasured item, in the order in which they were met; then knobs whose rows nobody measured.
+/// Every figure of every unmeasured item, in the order in which they were met.
 #[must_use]
 pub fn to_measure(design: &Design) -> Vec<Figure> {
     let mut out = Vec::new();
@@ -93,26 +92,6 @@ pub fn to_measure(design: &Design) -> Vec<Figure> {
             });
         }
         out.append(&mut form.out);
-    }
-    let told = |id: &str| design.unmeasured.iter().any(|u| u.id == id);
-    for c in design
-        .controls
-        .iter()
-        .filter(|c| !c.measured && !told(&c.id))
-    {
-        if let Some(k) = c
-            .knob
-            .as_ref()
-            .filter(|k| k.row.status != Status::Published)
-        {
-            let mut form = Form {
-                item: c.id.clone(),
-                row: k.row.id.clone(),
-                out: Vec::new(),
-            };
-            knob(c, &mut form);
-            out.append(&mut form.out);
-        }
     }
     out
 }
@@ -245,6 +224,11 @@ fn item(design: &Design, id: &str, form: &mut Form) {
         form.add(table, "magnet, length", s.magnet_length, "`magnet-length`");
         form.add(table, "flange, thickness", s.flange, "`flange`");
         form.put(table, "mass", s.mass, "kg", "`mass`");
+    }
+    if let Some(g) = design.grommets.iter().find(|g| g.id == id) {
+        let (table, set) = ("[[hardware]]", "`diameter`: the bore whose row fits");
+        form.add(table, "grommet: hole in the sheet", g.row.hole, set);
+        form.add(table, "grommet: outside diameter", g.row.outside, set);
     }
     if let Some(f) = design.feet.first().filter(|_| id == "feet") {
         form.add("[cabinet.feet]", "foot, diameter", f.diameter, "`diameter`");

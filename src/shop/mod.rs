@@ -4,19 +4,24 @@
 
 pub mod buy;
 mod cut_list;
+pub mod cutouts;
 pub mod cutting;
 pub mod drawing;
 mod hardware;
 pub mod legend;
+mod marks;
 pub mod measure;
 pub mod nest;
 pub mod order;
+pub mod paper;
 pub mod plan;
 pub mod schedule;
 pub mod sheet;
 mod steps;
+pub mod stick;
 pub mod stock;
 pub mod template;
+mod tile;
 
 pub use cut_list::{Cut, cut_list};
 pub use hardware::{Bought, hardware};
@@ -62,9 +67,15 @@ pub fn bench(design: &Design, report: &Report) -> Bench {
     }
 }
 
-/// Every demo and every failing design, studied; a folder read here is part of the crate.
+/// Every demo and every failing design, studied once for all tests; a folder read here is part of the crate.
 #[cfg(test)]
 pub(crate) fn all_designs() -> Vec<crate::study::Study> {
+    static ALL: std::sync::LazyLock<Vec<crate::study::Study>> = std::sync::LazyLock::new(study_all);
+    ALL.clone()
+}
+
+#[cfg(test)]
+fn study_all() -> Vec<crate::study::Study> {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut paths: Vec<_> = ["params", "tests/designs"]
         .iter()

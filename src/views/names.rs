@@ -108,10 +108,9 @@ pub(super) fn details(design: &Design) -> BTreeMap<String, String> {
             "speaker".into(),
             match &s.oval {
                 Some(o) => format!(
-                    "{} \u{d7} {} oval, {} mm deep",
+                    "{} \u{d7} {} mm oval",
                     trimmed(o.frame.x),
-                    trimmed(o.frame.y),
-                    trimmed(s.depth)
+                    trimmed(o.frame.y)
                 ),
                 None => format!(
                     "\u{2300} {} \u{d7} {} mm",

@@ -246,6 +246,47 @@ fn few_terms_are_near_many() {
     }
 }
 
+/// Two transformers on their feet and a socket, as on a chassis.
+#[test]
+fn few_terms_do_for_a_chassis() {
+    for (span, depth, stiffness) in [
+        (474.0, 149.0, 7e9),
+        (336.0, 120.0, 1e9),
+        (474.0, 149.0, 0.0),
+    ] {
+        let p = Plate {
+            span,
+            depth,
+            thickness: 3.0,
+            modulus: 70_300.0,
+            poisson: 0.33,
+        };
+        let foot = |x: f64, y: f64| Load {
+            x: [x - 6.0, x + 6.0],
+            y: [y - 6.0, y + 6.0],
+            force: 5.0,
+        };
+        let mut loads: Vec<Load> = [40.0, 110.0]
+            .into_iter()
+            .flat_map(|x| [foot(x, 30.0), foot(x, 95.0)])
+            .collect();
+        loads.extend([foot(160.0, 60.0), foot(220.0, 60.0)]);
+        loads.push(Load {
+            x: [250.0, 272.0],
+            y: [97.0, 119.0],
+            force: 0.6,
+        });
+        let edge = [Beam {
+            at: depth,
+            stiffness,
+        }];
+        let few = bent(p, &edge, &loads, Terms::FEW);
+        let many = bent(p, &edge, &loads, MANY);
+        near(few.deepest().0, many.deepest().0, 0.002, "sag");
+        near(few.most_strained().0, many.most_strained().0, 0.1, "stress");
+    }
+}
+
 #[test]
 fn thicker_stiffer_and_lighter_sag_less() {
     let p = plate(60.0, 0.33);

@@ -202,6 +202,11 @@ pub fn legs(angle: &AngleBar) -> [(&'static str, &[(f64, f64)]); 2] {
 }
 
 fn of_angle(design: &Design, angle: &AngleBar) -> Schedule {
+    let held = if design.rivets.iter().any(|r| r.owner == angle.id) {
+        "rivet"
+    } else {
+        "screw"
+    };
     let mut rows = Vec::new();
     for (short, (leg, holes)) in ["plate", "panel"].into_iter().zip(legs(angle)) {
         for (k, (z, d)) in holes.iter().enumerate() {
@@ -211,7 +216,7 @@ fn of_angle(design: &Design, angle: &AngleBar) -> Schedule {
             rows.push(Row {
                 tag: String::new(),
                 id: format!("{}-{short}-hole-{}", angle.id, k + 1),
-                purpose: format!("screw, {leg}"),
+                purpose: format!("{held}, {leg}"),
                 at,
                 centre: at,
                 shape,

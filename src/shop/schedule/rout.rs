@@ -121,7 +121,7 @@ fn fingers(design: &Design, flat: &Flat, number: usize) -> Option<Rout> {
         tag: format!("rout-{number}"),
         id: format!("{}-fingers", flat.id),
         purpose: format!(
-            "box joint at both ends: {} of {} wide and {} deep; each edge begins with {starts}; sockets at {}",
+            "box joint at both ends: {}, {} wide and {} deep; each edge begins with {starts}; sockets at {} mm",
             units::count(sockets.len(), "socket"),
             units::mm_2(wide),
             units::mm_1(deep),

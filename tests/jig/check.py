@@ -268,7 +268,7 @@ def main():
                 continue
             check(work / name, bed, growth, tally)
     print(
-        f"{tally['pieces']} pieces closed and in the bed, {tally['guides']} guides within {tally['worst']:.4f} mm of their holes, "
+        f"{tally['pieces']} pieces closed and in the bed, {tally['guides']} guides within {tally['worst']:.6f} mm of their holes, "
         f"{tally['distances']} distances as scheduled, {tally['fences']} fences on their edges, {tally['tiled']} jigs in tiles"
     )
     if tally["guides"] < 100 or tally["tiled"] < 5 or tally["fences"] < 10:

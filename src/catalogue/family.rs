@@ -7,6 +7,7 @@ use serde::de::DeserializeOwned;
 
 use super::drills::read_series;
 use super::figures::Figure;
+use super::hand_tools::HandToolRow;
 use super::rows::{
     ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
     SpeakerRow, Status, TubeRow,
@@ -143,6 +144,7 @@ macro_rules! each_family {
         $f::<$crate::catalogue::DrillRow>($($arg),*);
         $f::<$crate::catalogue::PunchRow>($($arg),*);
         $f::<$crate::catalogue::StepBitRow>($($arg),*);
+        $f::<$crate::catalogue::HandToolRow>($($arg),*);
         $f::<$crate::catalogue::MaterialRow>($($arg),*);
         $f::<$crate::catalogue::GaugeRow>($($arg),*);
         $f::<$crate::catalogue::GrommetRow>($($arg),*);
@@ -187,6 +189,7 @@ family!(
 );
 family!(PunchRow, "punch", punches, data!("punches"));
 family!(StepBitRow, "step bit", step_bits, data!("step-bits"));
+family!(HandToolRow, "hand tool", hand_tools, data!("hand-tools"));
 family!(MaterialRow, "material", materials, data!("materials"), also);
 family!(GaugeRow, "gauge", gauges, data!("gauges"));
 family!(GrommetRow, "grommet", grommets, data!("grommets"));

@@ -2,9 +2,9 @@
 
 use super::family::{Row, find};
 pub use super::family::{
-    bases, clamps, controls, cores, cut_cores, drills, fittings, gauges, grommets, inserts, knobs,
-    lugs, materials, punches, rivets, screws, sockets, speakers, stand_offs, step_bits,
-    tooth_washers, toroids, tubes,
+    bases, clamps, controls, cores, cut_cores, drills, fittings, gauges, grommets, hand_tools,
+    inserts, knobs, lugs, materials, punches, rivets, screws, sockets, speakers, stand_offs,
+    step_bits, tooth_washers, toroids, tubes,
 };
 use super::rows::{
     ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,

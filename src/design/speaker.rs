@@ -42,6 +42,8 @@ pub struct SpeakerSpec {
     pub from_front: bool,
     /// Mass, kg.
     pub mass: f64,
+    /// Side of its terminals: degrees clockwise from straight up, seen from the front.
+    pub terminals: f64,
     /// Length of its lead, if said.
     pub lead: Option<f64>,
     /// Whether a plug ends the lead at the chassis.
@@ -264,6 +266,22 @@ pub(super) fn build(
             grip + bolt.nut_thickness + 3.0
         }
     };
+    let terminals = match &s.terminals {
+        Some(t) => t.value.0,
+        None => {
+            let side = if chassis.is_some_and(|c| !c.plate.up) {
+                180.0
+            } else {
+                0.0
+            };
+            ledger.took(
+                "speaker.terminals",
+                format!("{side:.0} degrees"),
+                "on the side away from the chassis (common practice)",
+            );
+            side
+        }
+    };
     let turn = s
         .turn
         .as_ref()
@@ -425,6 +443,7 @@ pub(super) fn build(
         flange,
         from_front,
         mass,
+        terminals,
         lead: s.lead.as_ref().map(|v| v.value.0),
         lead_plug: s.lead_plug.as_ref().is_some_and(|v| v.value),
         lead_to: lead_to(s.lead_to.as_ref(), design, ledger),

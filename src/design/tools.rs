@@ -51,6 +51,8 @@ pub struct ToolBox {
     pub step_bits: Vec<Stepped>,
     /// Countersinks.
     pub countersinks: Vec<Countersinker>,
+    /// From the bench drill's axis to its column, mm, if it is known.
+    pub throat: Option<f64>,
 }
 
 /// More steps than any bit has: a slip of the pen must not fill memory.
@@ -107,6 +109,7 @@ pub(super) fn tools(params: &Params, ledger: &mut Ledger) -> ToolBox {
         router_bits: sizes(t.router_bits.as_ref(), |r: &DrillRow| r.diameter, ledger),
         step_bits: steps,
         countersinks,
+        throat: t.drill_throat.as_ref().map(|v| v.value.0),
     }
 }
 

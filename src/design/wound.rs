@@ -4,7 +4,7 @@ use super::bolt::{BoltedJoint, add_screw};
 use super::chassis::ChassisFrame;
 use super::fasten::{self, Bond, Passed};
 use super::flat::{FlatHole, HoleShape, Marked};
-use super::iron::{IRON, IronSpec};
+use super::iron_spec::{IRON, IronSpec};
 use super::ledger::Ledger;
 use super::{Design, iron};
 use crate::assembly::{Group, How};

@@ -80,6 +80,7 @@ struct PieceRow<'a> {
     thinnest_wall_mm: f64,
     letter_height_mm: f64,
     letter_stroke_mm: f64,
+    letter_floor_mm: f64,
     triangles: usize,
 }
 
@@ -120,6 +121,7 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
                 thinnest_wall_mm: if c.wall.is_finite() { c.wall } else { 0.0 },
                 letter_height_mm: c.letter,
                 letter_stroke_mm: c.stroke,
+                letter_floor_mm: p.letters_floor,
                 triangles: c.triangles,
             });
             let to_bed = p.from_bed.inverse();

@@ -16,18 +16,18 @@ pub(super) const DOC: Doc = Doc {
     does: "Lays the chassis on its component side, as for wiring, twice: as it is, and with the tubes and their shields pulled. Finds the three points under its \
 centre of mass on which it comes to rest, what they belong to, how far it leans, and how far inside the edge of what it stands on the centre of mass lies. \
 A note says so, with the height of the props that keep all glass 5 mm off the bench when the plate is level. With the tubes pulled it must stand steadily on iron, \
-cans or the metal itself: resting on a knob, a control or a circuit board, toppling, or standing with its centre of mass less than 5 mm from the nearest edge is a warning.",
+cans or the metal itself: resting on a knob, a control or a circuit board, toppling, or standing with its centre of mass less than 1 mm from the nearest edge (it tips at a touch) is a warning.",
     why: "A chassis that rests on a tube breaks it with the first push of a screwdriver; one that tips, with the first pull at a wire.",
     example: "`upside down the chassis rests on PT-core, V3: glass; with the tubes out on C1, PT-core, 41.0 mm from tipping. Props 131.4 mm high keep the tubes off`",
     change: "props, or a cradle; pull the tubes before you turn it over; put the iron apart, so that the chassis stands on both.",
-    rests_on: "geometry, masses of the catalogue; 5 mm each: common practice, no published source.",
+    rests_on: "geometry, masses of the catalogue; 5 mm and 1 mm: common practice, no published source.",
 };
 
 /// Wanted between glass and bench, mm.
 const OFF: f64 = 5.0;
 
 /// Wanted from the centre of mass to the edge of what it stands on, mm.
-const STEADY: f64 = 5.0;
+const STEADY: f64 = 1.0;
 
 /// What is this near to the plane it rests on bears, mm.
 const BEARS: f64 = 0.05;

@@ -3,7 +3,10 @@
 use super::measure_all::Measured;
 use super::report::Finding;
 use super::slide::SlideRows;
-use super::{bench, ears, fascia, finger, jam, lead, plug, pull, rattle, reach, slide};
+use super::{
+    bench, covered, ears, fascia, finger, jam, lead, plug, pull, rattle, reach, screwdriver, slide,
+    spanner, speaker, wiring,
+};
 use crate::assembly::{Assembly, Part};
 use crate::design::Design;
 use crate::measure::{self, BoxIndex, Prepared};
@@ -119,6 +122,11 @@ pub fn in_use(
     findings.extend(lead::of_design(design));
     findings.extend(plug::of_scene(&scene));
     findings.extend(reach::of_scene(&scene));
+    findings.extend(spanner::of_scene(&scene));
+    findings.extend(screwdriver::of_scene(&scene));
+    findings.extend(speaker::of_scene(&scene));
+    findings.extend(covered::of_scene(&scene));
+    findings.extend(wiring::of_scene(&scene));
     findings.extend(finger::of_scene(&scene));
     findings.extend(bench::of_scene(&scene));
     InUse { findings, slide }

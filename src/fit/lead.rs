@@ -10,24 +10,27 @@ pub(super) const DOC: Doc = Doc {
     ids: &["speaker-lead"],
     title: "The loudspeaker's lead",
     does: "Works out how long the lead must be, from the terminals (anywhere on the basket's rim at half its depth) straight to where it goes on the chassis (`speaker.lead-to`; \
-unless said, the plate's farthest corner), and 100 mm for bends and hands: with the chassis slid out until the plate is clear of the cabinet if the lead is fixed, in its place if a plug ends it. A given `speaker.lead` that is \
+unless said, the plate's farthest corner), and 100 mm for bends and hands: with the chassis slid out until the plate is clear of the cabinet, and 150 mm further to lay it down, if the lead is fixed, in its place if a plug ends it. A given `speaker.lead` that is \
 shorter is a warning; without one a note says what to cut.",
     why: "With the lead soldered at both ends and too short, the first pull at the chassis tears the speaker's terminals off.",
     example: "`cut the speaker's lead 560 mm or longer, so that the chassis slides out with it on; with a plug 330 mm do`",
     change: "`speaker.lead`, `lead-plug`, `lead-to`.",
-    rests_on: "straight lines; 100 mm more: common practice, no published source.",
+    rests_on: "straight lines; 100 mm more, and 150 mm behind the cabinet: common practice, no published source.",
 };
 
 /// For bends and hands, mm.
 const MORE: f64 = 100.0;
 
-/// Length of the lead with the chassis in its place, and slid out until the plate is clear of the cabinet.
+/// Behind the cabinet, where the chassis is laid down, mm.
+const BEHIND: f64 = 150.0;
+
+/// Length of the lead with the chassis in its place, and slid out and laid down behind the cabinet.
 fn needed(design: &Design, plate: &PlateFrame, speaker: &SpeakerSpec) -> [f64; 2] {
     let depth = design.cabinet.map_or(0.0, |c| c.depth);
     let out = if plate.from_rear {
-        DVec3::Y * (depth - plate.y0)
+        DVec3::Y * (depth - plate.y0 + BEHIND)
     } else {
-        -DVec3::Y * (plate.y0 + plate.depth)
+        -DVec3::Y * (plate.y0 + plate.depth + BEHIND)
     };
     let middle = speaker.pose.point(DVec3::Z * speaker.depth / 2.0);
     let rim = speaker.frame / 2.0;

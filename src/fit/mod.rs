@@ -2,9 +2,11 @@
 
 mod air;
 mod bench;
+mod covered;
 mod cure;
 mod ears;
 mod fascia;
+mod fillet;
 mod findings;
 mod finger;
 mod heat;
@@ -27,11 +29,18 @@ mod recess;
 mod report;
 mod safety;
 mod sag;
+mod screwdriver;
+mod screws;
 mod slide;
 mod slide_say;
+mod spanner;
+mod speaker;
 #[cfg(test)]
 mod tests_physics;
+mod throat;
+mod tool;
 mod weight;
+mod wiring;
 mod wood;
 
 pub use cure::add_cures;
@@ -55,6 +64,9 @@ use crate::units;
 pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
     let mut all = findings::of_pairs(design, assembly, measured);
     all.extend(metal::of_design(design));
+    all.extend(fillet::of_design(design));
+    all.extend(throat::of_design(design));
+    all.extend(screws::of_design(design, assembly, measured));
     let recess = recess::of_design(design, assembly);
     let longest = (recess.iter())
         .filter(|f| f.severity == Severity::Note)

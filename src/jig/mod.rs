@@ -32,6 +32,7 @@ use crate::pose::Pose;
 use crate::shop::Schedule;
 use crate::shop::schedule::{face_words, marked_face};
 use crate::units;
+use glam::DVec3;
 use letters::Letters;
 use rayon::prelude::*;
 
@@ -78,6 +79,8 @@ pub struct Piece {
     pub volume: f64,
     /// What its letters took away, mm3.
     pub letters: f64,
+    /// Height of the letters' floor on the bed, mm.
+    pub letters_floor: f64,
     /// From the bed, before scaling, to the frame of use.
     pub from_bed: Pose,
     /// What it was scaled by.
@@ -346,6 +349,7 @@ fn piece(
         label: label.to_owned(),
         volume: drawn.volume(),
         letters: blank.sunk_volume(),
+        letters_floor: (to_bed.point(DVec3::Z * (blank.thickness - blank.sunk)) * scale).z,
         mesh: on_bed,
         from_bed: to_bed.inverse(),
         scale,

@@ -183,6 +183,21 @@ pub fn distance(
     })
 }
 
+/// Where the check meshes of two placed bodies come nearer than `limit` mm, if they do. Told on triangles alone: cheaper than [`distance`]
+/// where tools are tried by the hundred, and no further from the truth than twice [`CHECK_DEVIATION`].
+#[must_use]
+pub fn touch(
+    a: &Prepared,
+    a_pose: &Pose,
+    b: &Prepared,
+    b_pose: &Pose,
+    limit: f64,
+) -> Option<DVec3> {
+    a.tree
+        .closest(a_pose, &b.tree, b_pose, limit, None)
+        .map(|found| found.at[1])
+}
+
 /// Clearance and overlap of two placed bodies, or none when they are `limit` mm or more apart.
 #[must_use]
 pub fn measure_pair(

@@ -316,6 +316,8 @@ table! {
         turn: Option<Sp<Degrees>>,
         /// How far the bolts stand out behind their nuts; 3 mm unless said.
         stick_out: Option<Sp<Length>> where NotNegative,
+        /// Side of the terminals on the basket, degrees clockwise from straight up seen from the front; away from the chassis unless said.
+        terminals: Option<Sp<Degrees>>,
         /// Length of its lead to the chassis; left out, the report says how long it must be.
         lead: Option<Sp<Length>> where Positive,
         /// Whether a plug ends the lead at the chassis; no unless said.

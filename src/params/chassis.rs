@@ -193,7 +193,8 @@ words! {
         Screw = "screw",
         /// The same with a machine screw into a threaded insert.
         Insert = "insert",
-        /// An angle bracket on each side, bolted to the plate and screwed to the side.
+        /// An angle bracket on each side, bolted to a nut that is fixed to the plate's wiring side (riveted, pressed or glued in) and screwed to the
+        /// side.
         Bracket = "bracket",
         /// Nothing: the plate lies loose in its grooves.
         None = "none",

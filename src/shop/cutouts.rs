@@ -228,7 +228,7 @@ fn draw(p: &Piece) -> Sheet {
 
 /// The lines under a piece, which are cut off with the rest.
 fn under(p: &Piece) -> [Label; 2] {
-    let at = p.area[0] - DVec2::Y * (UNDER * 1.1);
+    let at = p.area[0] - DVec2::Y * (UNDER * 1.35);
     let line = |k: f64, text: String| {
         let at = at - DVec2::Y * (k * UNDER * 1.25);
         Label::new(at, UNDER, Anchor::Start, text)

@@ -21,6 +21,8 @@ pub(super) struct Field {
     pub rims: Vec<(DVec2, f64)>,
     /// Boxes of other things.
     pub boxes: Vec<[DVec2; 2]>,
+    /// Openings that are not round: no mark stands on their edge or in them, save their own.
+    pub openings: Vec<Loop>,
     /// Outlines that a mark had better not lie on.
     pub soft: Vec<Loop>,
     /// Where marks may stand.
@@ -88,7 +90,17 @@ fn on_edge(l: &Loop, area: &[DVec2; 2]) -> bool {
         let close = arc.centre.clamp(area[0], area[1]).distance(arc.centre);
         return close < r && r < far.length();
     }
-    l.segs().any(|s| crosses(&[s.from, s.to], area))
+    l.segs().any(|s| {
+        // an arc as sixteen chords
+        let n = if s.arc.is_some() { 16 } else { 1 };
+        let at = |k: i32| s.point(f64::from(k) / f64::from(n));
+        (0..n).any(|k| crosses(&[at(k), at(k + 1)], area))
+    })
+}
+
+/// Whether a box stands in an opening or on its edge.
+fn in_opening(l: &Loop, area: &[DVec2; 2]) -> bool {
+    meet(&l.bounds(), area) && (on_edge(l, area) || l.contains((area[0] + area[1]) / 2.0))
 }
 
 impl Field {
@@ -102,6 +114,7 @@ impl Field {
                 .iter()
                 .all(|(c, r)| c.clamp(area[0], area[1]).distance(*c) >= *r)
             && self.leaders.iter().all(|l| !crosses(l, area))
+            && !self.openings.iter().any(|l| in_opening(l, area))
     }
 
     /// How much is wrong with a leader: it may not run through a mark, and had better not run through a hole or across a leader.
@@ -133,7 +146,9 @@ impl Field {
             let label = label.moved(DVec2::new(sx * (half + 0.9), rise));
             let area = label.area();
             let fits = area[0].cmpge(room[0]).all() && area[1].cmple(room[1]).all();
-            let free = self.boxes.iter().all(|b| !meet(b, &area) || *b == room)
+            let others = (self.openings.iter()).filter(|l| l.bounds() != room);
+            let free = self.boxes.iter().all(|b| !meet(b, &area))
+                && !others.into_iter().any(|l| in_opening(l, &area))
                 && (self.rims.iter())
                     .filter(|(c, _)| c.distance(w.at) > 1e-6)
                     .all(|(c, r)| c.clamp(area[0], area[1]).distance(*c) >= *r)

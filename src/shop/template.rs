@@ -244,12 +244,8 @@ fn hole_marks(sheet: &mut Sheet, p: &Plan, names: &[Label]) -> usize {
             .filter(|h| h.outline.is_none())
             .map(|h| (h.at, reach(h)))
             .collect(),
-        boxes: holes
-            .iter()
-            .filter_map(|h| h.outline.as_ref())
-            .map(Loop::bounds)
-            .chain(names.iter().map(Label::area))
-            .collect(),
+        boxes: names.iter().map(Label::area).collect(),
+        openings: holes.iter().filter_map(|h| h.outline.clone()).collect(),
         soft: std::iter::once(p.outline.clone())
             .chain(p.pockets.iter().map(|k| Loop::rect(k.0, k.1)))
             .collect(),

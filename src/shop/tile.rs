@@ -153,7 +153,7 @@ fn cross(sheet: &mut Sheet, c: DVec2) {
 fn cross_places(f: &Figure, t: &Tiling) -> Vec<DVec2> {
     let (step, half) = (t.step(), t.overlap / 2.0);
     let blocked = |at: DVec2| {
-        let own = [at - CROSS[0], at + CROSS[0]];
+        let own = [at - CROSS[0] - 1.5, at + CROSS[0] + 1.5];
         f.clear.iter().any(|b| meet(b, &own))
             || (f.texts.iter().chain(&f.again)).any(|l| meet(&l.area(), &own))
     };

@@ -3,6 +3,7 @@
 use crate::random::{self, Rng, Wish};
 use glam::{DVec2, DVec3};
 use groovewright::design::{Design, Limits, Nudges};
+use groovewright::jig::letters::Letters;
 use groovewright::jig::{self, Jigs, Piece};
 use groovewright::{design, model, params, shop};
 use proptest::prelude::*;
@@ -374,6 +375,59 @@ fn the_same_design_gives_the_same_jigs() {
     );
     let [a, b] = [jigs_of(&text).1, jigs_of(&text).1];
     assert_eq!(format!("{a:?}"), format!("{b:?}"));
+}
+
+/// Every letter is one outline that bounds plastic, inside its box, with strokes of the width asked for. A stroke with octagon ends has
+/// area length w + 0.828 w2 and edge 2 length + 3.314 w (2 (sqrt 2 - 1) and 8 (sqrt 2 - 1) of an octagon w across its flats).
+#[test]
+fn every_letter_has_the_stroke_asked_for() {
+    for (height, stroke) in [(5.0, 0.8), (3.3, 0.6), (8.0, 1.2), (30.0, 3.0)] {
+        let mut letters = Letters::new(height, stroke);
+        let mut areas = Vec::new();
+        for c in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./+:=()".chars() {
+            let text = c.to_string();
+            let regions = letters.set(&text, DVec2::ZERO);
+            assert_eq!(
+                regions.len(),
+                if c == ':' || c == '=' { 2 } else { 1 },
+                "{c}"
+            );
+            let size = letters.size(&text);
+            assert!((size.y - height).abs() < 1e-9);
+            for r in &regions {
+                r.check().expect("a sound outline");
+                let [low, high] = r.bounds();
+                assert!(
+                    low.min_element() > -1e-9 && high.x < size.x + 1e-9 && high.y < size.y + 1e-9,
+                    "{c}"
+                );
+                let edge: f64 = r.loops().map(|l| l.length()).sum();
+                let root = (edge * edge / 4.0 - 3.314 * r.area()).max(0.0);
+                let width = (edge / 2.0 - root.sqrt()) / 1.657;
+                assert!(
+                    width > 0.97 * stroke && width < 1.25 * stroke,
+                    "{c}: {width} for {stroke}"
+                );
+            }
+            areas.push((regions.iter().map(|r| r.area()).sum::<f64>() * 1e6).round() as i64);
+        }
+        // few letters have equal areas; those that a builder must not mix up do not
+        let of = |c: char| {
+            areas["ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+                .find(c)
+                .expect("there")]
+        };
+        for (a, b) in [
+            ('O', '0'),
+            ('I', '1'),
+            ('S', '5'),
+            ('Z', '2'),
+            ('B', '8'),
+            ('0', '8'),
+        ] {
+            assert_ne!(of(a), of(b), "{a} and {b}");
+        }
+    }
 }
 
 fn cases(n: u32) -> ProptestConfig {

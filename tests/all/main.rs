@@ -3,6 +3,7 @@
 mod cli;
 mod closed_forms;
 mod designs;
+mod in_hand;
 mod in_use;
 mod jigs;
 mod properties;

@@ -322,19 +322,16 @@ class Check:
 
     def slide(self):
         """The tightest pairs of the way in, stepped by the kernel and refined where they are nearest."""
-        self.slid = 0
         out = {"rear": 1.0, "front": -1.0}.get(self.fit["slide_from"])
-        taken = set()
-        # what passes at a distance of its own first, then the ends of plate and panels along the sides
-        rows = sorted(self.fit["slide"], key=lambda r: r["wanted_mm"] < 1.0)
-        for row in rows:
-            if self.slid == SLIDE_PAIRS:
-                break
-            # each with another moving part (the plate, whose every hole the kernel would try, aside), so that five of one panel's ends do not fill the five
-            if row["least_mm"] > 0 and {row["a"], row["b"]} <= self.parts.keys() and row["a"] not in taken | {"plate"}:
-                taken.add(row["a"])
-                self.slid += 1
-                self.slide_pair(row, out)
+        # not the plate, whose every hole the kernel would try; what passes at a distance of its own before the ends of the panels; and each
+        # with another moving part as far as they go, so that the four ends of a panel do not fill the five
+        rows = [r for r in self.fit["slide"] if r["least_mm"] > 0 and r["a"] != "plate" and {r["a"], r["b"]} <= self.parts.keys()]
+        rows.sort(key=lambda r: r["wanted_mm"] < 1.0)
+        first = {r["a"]: r for r in reversed(rows)}
+        rows.sort(key=lambda r: r is not first[r["a"]])
+        self.slid = len(rows[:SLIDE_PAIRS])
+        for row in rows[:SLIDE_PAIRS]:
+            self.slide_pair(row, out)
 
     def slide_pair(self, row, out):
         a, b, least = row["a"], row["b"], row["least_mm"]
@@ -359,13 +356,14 @@ class Check:
                 high = y
             else:
                 low = x
+        # what is thinner than a step may be nearest between two that are not the nearest ones: look where fit.json says, too
+        there = at(row["before_seated_mm"])
         true = min(known.values())
         off = least - true
         self.worst_low, self.worst_high = min(self.worst_low, off), max(self.worst_high, off)
         # the refined minimum lies within half of FINE of a place where the distance changes by no more than that
         if not -BELOW - FINE / 2 <= off <= ABOVE:
             self.fault(f"{a} past {b}: {least} at the least in fit.json, {true} stepped by the kernel")
-        there = at(row["before_seated_mm"])
         if there > true + BELOW + FINE / 2:
             self.fault(f"{a} past {b}: {there} by the kernel where fit.json has the least, {true} elsewhere")
 

@@ -58,6 +58,28 @@ def bore_axis(mesh, at, axis, low, high):
     return at + u * centre[0] + v * centre[1], radius, len(near)
 
 
+def narrowest_letter(mesh, level):
+    """Width of the narrowest stroke among the connected floors at that height, from area and edge."""
+    z = mesh.triangles[:, :, 2]
+    floor = np.nonzero((np.abs(z - level) < 2e-4).all(axis=1))[0]
+    if len(floor) == 0:
+        return None
+    inside = np.isin(mesh.face_adjacency, floor).all(axis=1)
+    groups = trimesh.graph.connected_components(mesh.face_adjacency[inside], nodes=floor, min_len=1, engine="networkx")
+    least = np.inf
+    for group in groups:
+        area = mesh.area_faces[group].sum()
+        edges = np.sort(mesh.faces[group][:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
+        unique, count = np.unique(edges, axis=0, return_counts=True)
+        rim = unique[count == 1]
+        length = np.linalg.norm(mesh.vertices[rim[:, 0]] - mesh.vertices[rim[:, 1]], axis=1).sum()
+        # of a stroke with octagon ends: area = length w + 0.828 w2, edge = 2 length + 3.314 w; solved for w
+        root = max(length * length / 4 - 3.314 * area, 0.0)
+        width = (length / 2 - np.sqrt(root)) / 1.657
+        least = min(least, width)
+    return least
+
+
 def off_axis(p, q, axis):
     axis = axis / np.linalg.norm(axis)
     d = p - q
@@ -116,6 +138,11 @@ def check(folder, bed, growth, tally):
             fault(f"{name} volume {drawn} told {piece['volume_mm3']}")
         if piece["letter_stroke_mm"] and piece["letter_stroke_mm"] < STROKE:
             fault(f"{name} letters of stroke {piece['letter_stroke_mm']}")
+        if piece["letter_stroke_mm"]:
+            narrow = narrowest_letter(mesh, piece["letter_floor_mm"])
+            tally["letters"] += narrow is not None
+            if narrow is None or narrow < 0.9 * piece["letter_stroke_mm"] * piece["scale"]:
+                fault(f"{name} has a letter {narrow} mm wide, told {piece['letter_stroke_mm']}")
         if piece["widest_bridge_mm"] > 5.0:
             fault(f"{name} overhangs {piece['widest_bridge_mm']}")
         # downward faces over the bed, from the file itself
@@ -219,7 +246,7 @@ def main():
     a = p.parse_args()
     work = pathlib.Path(a.work)
     work.mkdir(parents=True, exist_ok=True)
-    tally = {"pieces": 0, "guides": 0, "tiled": 0, "distances": 0, "fences": 0, "worst": 0.0}
+    tally = {"pieces": 0, "guides": 0, "tiled": 0, "distances": 0, "fences": 0, "letters": 0, "worst": 0.0}
     cases = [
         ("", (210, 210, 220), 0.2),
         ('\n[print]\nwhole = ["plate", "panel-rear"]\nshrink = 0.4\nhole-growth = "0.3 mm"\nscribe-ring = true\nthickness = "4 mm"\n', (210, 210, 220), 0.3),

@@ -2,7 +2,7 @@
 
 use super::ChassisFrame;
 use crate::assembly::{Group, How, Kind};
-use crate::design::bolt::{BoltedJoint, along, bolt};
+use crate::design::bolt::{BoltedJoint, add_screw, along};
 use crate::design::fasten::{self, Bond, Fastener, Passed};
 use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked};
 use crate::design::ledger::{Ledger, Remark};
@@ -303,10 +303,23 @@ pub(super) fn bracket(
     design
         .bonds
         .push(Bond::face(&id, &format!("side-{end}"), How::Bolted));
-    // machine screw from the wiring side, nut on the bracket
+    // the head on the bracket, where a screwdriver gets to it with the chassis in its place; the nut on the wiring side is fixed to the plate
     let sid = format!("retain-{end}-screw");
-    let at = pose.point(DVec3::new(gauge, -plate.thickness, length / 2.0));
-    bolt(
+    let at = pose.point(DVec3::new(gauge, t, length / 2.0));
+    if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
+        flat.holes.push(FlatHole {
+            id: sid.clone(),
+            at: plate.local(at),
+            shape: HoleShape::Round { d: row.normal },
+            purpose: format!("screw {}, its nut fixed to the wiring side", row.id),
+            marked: Marked::Scribed,
+            owner: sid.clone(),
+            span: span.clone(),
+        });
+    }
+    let gap = (row.normal - row.major) / 2.0;
+    let through = [id.as_str(), "plate"].map(|id| Passed { id: id.into(), gap });
+    add_screw(
         design,
         &BoltedJoint {
             id: &sid,
@@ -315,15 +328,17 @@ pub(super) fn bracket(
             head: Head::Pan,
             hole: row.normal,
             at,
-            dir: up,
+            dir: -up,
             grip: plate.thickness + t,
             near: "plate",
-            others: &[&id],
+            others: &[],
             marked: Marked::Scribed,
             group: Group::Chassis,
             moves: false,
             span,
         },
+        through.to_vec(),
+        0.0,
     );
     let wid = format!("retain-{end}-wood-screw");
     let at = pose.point(DVec3::new(t, gauge, length / 2.0));

@@ -166,7 +166,7 @@ fn hole(sheet: &mut Sheet, field: &mut Field, place: Place, h: &Hole) -> Wish {
     let (reach, room) = if let Some(l) = &h.outline {
         let l = place.outline(l);
         let box_ = l.bounds();
-        field.boxes.push(box_);
+        field.openings.push(l.clone());
         sheet.ink.push(Ink::Outline(l, Pen::Thick));
         ((box_[1] - box_[0]).max_element() / 2.0, Some(box_))
     } else {

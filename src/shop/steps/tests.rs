@@ -21,6 +21,7 @@ fn owned() -> ToolBox {
             d: 12.0,
             angle: 90.0,
         }],
+        throat: None,
     }
 }
 

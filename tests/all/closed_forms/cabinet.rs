@@ -375,7 +375,7 @@ from-edge = 23
     b.has(
         "retain-left-screw",
         pan_screw(4.0, 8.0, 3.1, 10.0),
-        about(gauge, 83.0, [4.0; 2], [60.0 - 3.1, 70.0]),
+        about(gauge, 83.0, [4.0; 2], [64.6 - 10.0, 64.6 + 3.1]),
     );
     b.is("retain-left-nut", nut(7.0, 4.0, 3.2));
     // 1.6 + 14 in a board of 18 leave room for the stocked half inch

@@ -1,5 +1,6 @@
 //! Which files a build makes. A new output is a variant of [`What`], its word, and an arm in `jobs`.
 
+use super::page::{self, Serve};
 use super::{glb, json, markdown, shop_files, step, stl, three_mf};
 use crate::study::Study;
 use crate::views;
@@ -25,11 +26,13 @@ pub enum What {
     Shop,
     /// `views/*.png`.
     Views,
+    /// `report.html`.
+    Page,
 }
 
 impl What {
     /// All of them.
-    pub const ALL: [What; 7] = [
+    pub const ALL: [What; 8] = [
         What::Fit,
         What::Stl,
         What::Step,
@@ -37,6 +40,7 @@ impl What {
         What::ThreeMf,
         What::Shop,
         What::Views,
+        What::Page,
     ];
 
     /// Its name on the command line.
@@ -50,6 +54,7 @@ impl What {
             What::ThreeMf => "3mf",
             What::Shop => "shop",
             What::Views => "views",
+            What::Page => "report",
         }
     }
 
@@ -64,6 +69,9 @@ impl What {
             What::ThreeMf => "the coloured model for printing programs",
             What::Shop => {
                 "for the bench: drill schedule, cut list, hardware, drawings, full-size templates"
+            }
+            What::Page => {
+                "one page to look at, offline: the amp in 3D, findings, drawings, lists"
             }
             What::Views => "pictures: front, rear, top, section, underside, exploded",
         }
@@ -134,6 +142,7 @@ fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
             "model/assembly.3mf",
             Box::new(|| three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)),
         ),
+        What::Page => add("report.html", Box::new(|| page::page(study, Serve::File))),
         What::Shop | What::Views => {}
     }
 }

@@ -8,6 +8,7 @@ pub mod files;
 pub mod glb;
 pub mod json;
 pub mod markdown;
+pub mod page;
 mod part21;
 pub mod pdf;
 mod shop_files;

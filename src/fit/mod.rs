@@ -125,6 +125,7 @@ pub fn report(
                     clearance_mm: m.is.clearance,
                     overlap_mm3: m.is.overlap,
                     rule: rule_words(j.rule),
+                    nearest_mm: m.is.at.map(|p| p.to_array()),
                 });
             }
             None => {
@@ -136,6 +137,7 @@ pub fn report(
                     overlap_mm3: m.is.overlap,
                     wanted_mm,
                     why,
+                    nearest_mm: m.is.at.map(|p| p.to_array()),
                 });
             }
         }

@@ -89,6 +89,9 @@ pub struct PairRow {
     pub wanted_mm: f64,
     /// The rule in words; empty where none applies.
     pub why: String,
+    /// The closest points of the two, amp frame, mm; the middle of the overlap, twice, where there is one. Not in `fit.json`.
+    #[serde(skip)]
+    pub nearest_mm: [[f64; 3]; 2],
 }
 
 /// A measured joint.
@@ -106,6 +109,9 @@ pub struct JoinedRow {
     pub overlap_mm3: f64,
     /// What must be true, in words.
     pub rule: String,
+    /// As in [`PairRow`].
+    #[serde(skip)]
+    pub nearest_mm: [[f64; 3]; 2],
 }
 
 /// A derived number.

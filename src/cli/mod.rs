@@ -2,6 +2,7 @@
 //! 0 done and no error among the findings, 1 done and a finding is an error, 2 the input cannot be used, 3 the machine failed.
 
 mod build;
+mod compare;
 mod fit;
 mod input;
 mod metals;
@@ -35,6 +36,7 @@ enum Command {
     Start(start::Args),
     Fit(fit::Args),
     Build(build::Args),
+    Compare(compare::Args),
     Parts(parts::Args),
 }
 
@@ -80,6 +82,7 @@ pub fn main(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Start(args) => start::run(args),
         Command::Fit(args) => fit::run(args),
         Command::Build(args) => build::run(args),
+        Command::Compare(args) => compare::run(args),
         Command::Parts(args) => parts::run(args),
     });
     match ran {

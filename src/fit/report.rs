@@ -1,9 +1,9 @@
 //! The report: everything `fit.json` says, in its order and under its names.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The answer in one word.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// No error, no warning.
@@ -15,7 +15,7 @@ pub enum Verdict {
 }
 
 /// How bad a finding is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// Parts overlap, or a rule that must hold does not.
@@ -27,7 +27,7 @@ pub enum Severity {
 }
 
 /// What a check reports.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Finding {
     /// Which check: lower-case words joined by `-`.
     pub id: String,
@@ -115,7 +115,7 @@ pub struct JoinedRow {
 }
 
 /// A derived number.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DerivedLine {
     /// What it is.
     pub name: String,
@@ -123,6 +123,30 @@ pub struct DerivedLine {
     pub value_mm: f64,
     /// How it came about.
     pub reason: String,
+}
+
+/// A piece that the builder cuts.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PieceRow {
+    /// Id of the part.
+    pub id: String,
+    /// Material.
+    pub material: String,
+    /// Finished length, width and thickness, joints included.
+    pub size_mm: [f64; 3],
+}
+
+/// A hole that the builder makes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HoleRow {
+    /// Id of the piece.
+    pub part: String,
+    /// Its own id.
+    pub id: String,
+    /// From the datum corner along the two datum edges.
+    pub at_mm: [f64; 2],
+    /// Finished size in words, mm.
+    pub size: String,
 }
 
 /// All of it. Serialises to `fit.json`.
@@ -146,4 +170,8 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// Numbers the design worked out, with reasons.
     pub derived: Vec<DerivedLine>,
+    /// Pieces to cut.
+    pub pieces: Vec<PieceRow>,
+    /// Holes to make, piece by piece.
+    pub holes: Vec<HoleRow>,
 }

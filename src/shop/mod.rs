@@ -4,6 +4,7 @@
 
 pub mod drawing;
 pub mod legend;
+mod made;
 pub mod lists;
 pub mod measure;
 pub mod order;
@@ -14,6 +15,7 @@ mod steps;
 pub mod template;
 
 pub use lists::{Bought, Cut, cut_list, hardware};
+pub use made::made;
 pub use measure::{Figure, to_measure};
 pub use schedule::{Placed, Row, Schedule, schedule};
 pub use steps::{Act, Step};

@@ -72,6 +72,40 @@ fn tiling(design: &Design, p: &Plan) -> Tiling {
     }
 }
 
+/// The file of a template.
+#[must_use]
+pub fn file_name(p: &Plan) -> String {
+    let side = if p.marked { "" } else { "-mirrored" };
+    format!("{}.template{side}.pdf", p.file_name())
+}
+
+/// How many tiles a template has.
+#[must_use]
+pub fn tile_count(design: &Design, p: &Plan) -> usize {
+    let [across, up] = tiling(design, p).count;
+    (across * up).unsigned_abs() as usize
+}
+
+/// The tiles, from 1, on which a place shows with what is drawn about it; `at` is from the datum corner along its edges, mm.
+#[must_use]
+pub fn tiles_with(design: &Design, p: &Plan, at: DVec2) -> Vec<usize> {
+    /// A hole's cross and mark reach about this far, mm.
+    const ABOUT: f64 = 8.0;
+    let t = tiling(design, p);
+    let seen = p.corner + p.way * at;
+    let mut out = Vec::new();
+    for j in 0..t.count[1] {
+        for i in 0..t.count[0] {
+            let low = real([i, j]) * (t.window - OVERLAP) - PAD;
+            let high = low + t.window;
+            if seen.cmpge(low - ABOUT).all() && seen.cmple(high + ABOUT).all() {
+                out.push((j * t.count[0] + i + 1).unsigned_abs() as usize);
+            }
+        }
+    }
+    out
+}
+
 fn template(design: &Design, p: &Plan) -> Template {
     let t = tiling(design, p);
     let step = t.window - OVERLAP;

@@ -203,7 +203,7 @@ fn holes(out: &mut String, list: &[HoleChange]) {
             None => groups.push((&h.part, what, vec![&h.id])),
         }
     }
-    for (part, what, ids) in groups {
+    for (part, what, ids) in merged(groups, list) {
         let more = ids.len().saturating_sub(MOST_NAMES);
         let names = ids[..ids.len() - more].join(", ");
         let rest = if more > 0 {
@@ -213,6 +213,31 @@ fn holes(out: &mut String, list: &[HoleChange]) {
         };
         let _ = writeln!(out, "  {part}: {what}: {names}{rest}");
     }
+}
+
+type Deeds<'c> = Vec<(&'c str, String, Vec<&'c str>)>;
+
+/// Where many holes of a piece moved each by its own amount, as along an angle, one line with the least and the most says it.
+fn merged<'c>(groups: Deeds<'c>, list: &'c [HoleChange]) -> Deeds<'c> {
+    /// As many lines are read hole by hole.
+    const MOST_LINES: usize = 5;
+    let mut out: Deeds<'c> = Vec::new();
+    for (part, what, ids) in &groups {
+        let moves = |(p, w, _): &&(&str, String, Vec<&str>)| p == part && w.starts_with("moved") && !w.contains("size");
+        if !what.starts_with("moved") || what.contains("size") || groups.iter().filter(moves).count() <= MOST_LINES {
+            out.push((part, what.clone(), ids.clone()));
+            continue;
+        }
+        if let Some((_, _, all)) = out.iter_mut().find(|(p, w, _)| p == part && w.starts_with("moved by between")) {
+            all.extend(ids);
+            continue;
+        }
+        let far = list.iter().filter(|h| h.part == *part && h.moved_mm > 0.0 && h.size_before == h.size_after);
+        let (least, most) = far.fold((f64::INFINITY, 0.0_f64), |(l, m), h| (l.min(h.moved_mm), m.max(h.moved_mm)));
+        let what = format!("moved by between {least:.2} and {}", units::mm_2(most));
+        out.push((part, what, ids.clone()));
+    }
+    out
 }
 
 fn deed(h: &HoleChange) -> String {

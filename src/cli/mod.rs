@@ -7,9 +7,12 @@ mod fit;
 mod input;
 mod metals;
 mod parts;
+mod schema;
+mod serve;
 mod show;
 mod start;
 mod waiting;
+mod watch;
 
 use crate::fit::{Report, Verdict};
 use clap::{Parser, Subcommand};
@@ -36,8 +39,10 @@ enum Command {
     Start(start::Args),
     Fit(fit::Args),
     Build(build::Args),
+    Watch(watch::Args),
     Compare(compare::Args),
     Parts(parts::Args),
+    Schema(schema::Args),
 }
 
 /// How a command that did its work ended.
@@ -82,8 +87,10 @@ pub fn main(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Start(args) => start::run(args),
         Command::Fit(args) => fit::run(args),
         Command::Build(args) => build::run(args),
+        Command::Watch(args) => watch::run(args),
         Command::Compare(args) => compare::run(args),
         Command::Parts(args) => parts::run(args),
+        Command::Schema(args) => schema::run(args),
     });
     match ran {
         Ok(Ok(Done::Good)) => ExitCode::SUCCESS,

@@ -11,6 +11,7 @@ mod chassis;
 mod items;
 mod key;
 mod place;
+mod schema;
 mod syntax;
 #[cfg(test)]
 mod tests;
@@ -25,6 +26,7 @@ pub use place::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
+pub use schema::{SCHEMA_FILE, schema, schema_text};
 pub use tools::*;
 
 table! {

@@ -81,6 +81,26 @@ pub fn page(study: &Study, serve: Serve) -> Vec<u8> {
     filled(FRAME, fill).into_bytes()
 }
 
+/// A served page that knows which build it shows.
+#[must_use]
+pub fn numbered(page: &[u8], build: u64) -> Vec<u8> {
+    const HTML: &[u8] = b"<html lang=\"en\"";
+    let at = page
+        .windows(HTML.len())
+        .position(|w| w == HTML)
+        .map_or(0, |at| at + HTML.len());
+    let mut out = page[..at].to_vec();
+    out.extend(format!(" data-build=\"{build}\"").into_bytes());
+    out.extend(&page[at..]);
+    out
+}
+
+/// What is served before the first good build.
+#[must_use]
+pub fn waiting() -> Vec<u8> {
+    include_bytes!("waiting.html").to_vec()
+}
+
 /// The frame with each `{{key}}` replaced; what is put in is not looked at again.
 fn filled(frame: &str, fill: impl Fn(&str) -> Option<String>) -> String {
     let mut out = String::with_capacity(1 << 20);

@@ -3,8 +3,10 @@
 
 mod build;
 mod compare;
+mod first_amp;
 mod fit;
 mod input;
+mod manual;
 mod metals;
 mod parts;
 mod schema;
@@ -20,6 +22,9 @@ use std::ffi::OsString;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
+/// The version, and the commit it was built from where that is known.
+const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), env!("GROOVEWRIGHT_COMMIT"));
+
 const AFTER: &str = "\
 Exit codes: 0 done, no error found; 1 done, and an error was found in the design;
 2 the input cannot be used; 3 the machine failed (disk, permission).
@@ -28,7 +33,7 @@ Mains and the charge left in filter capacitors can kill. Local codes and license
 
 /// Lays out the cabinet and the flat metal chassis of a tube amplifier, says whether everything fits, and writes the files the shop needs.
 #[derive(Parser)]
-#[command(name = "groovewright", bin_name = "groovewright", version, after_help = AFTER, arg_required_else_help = true)]
+#[command(name = "groovewright", bin_name = "groovewright", version = VERSION, after_help = AFTER, arg_required_else_help = true)]
 struct Cli {
     #[command(subcommand)]
     command: Command,
@@ -43,6 +48,8 @@ enum Command {
     Compare(compare::Args),
     Parts(parts::Args),
     Schema(schema::Args),
+    Completions(manual::Shell),
+    Man(manual::Page),
 }
 
 /// How a command that did its work ended.
@@ -91,6 +98,8 @@ pub fn main(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Compare(args) => compare::run(args),
         Command::Parts(args) => parts::run(args),
         Command::Schema(args) => schema::run(args),
+        Command::Completions(args) => manual::completions(args),
+        Command::Man(args) => manual::man(args),
     });
     match ran {
         Ok(Ok(Done::Good)) => ExitCode::SUCCESS,

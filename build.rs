@@ -15,7 +15,9 @@ fn main() {
     let own = git(&["rev-parse", "--show-toplevel"])
         .zip(Path::new(".").canonicalize().ok())
         .is_some_and(|(top, here)| Path::new(&top).canonicalize().is_ok_and(|t| t == here));
-    let commit = own.then(|| git(&["rev-parse", "--short=12", "HEAD"])).flatten();
+    let commit = own
+        .then(|| git(&["rev-parse", "--short=12", "HEAD"]))
+        .flatten();
     if own {
         let branch = git(&["symbolic-ref", "-q", "HEAD"]);
         for name in ["HEAD", "packed-refs"].into_iter().chain(branch.as_deref()) {

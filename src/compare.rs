@@ -472,7 +472,11 @@ mod tests {
     fn a_wider_cabinet_is_cut_again_and_every_number_says_why() {
         let old = study::study(DEMO).expect("sound");
         let width = old.design.cabinet.expect("a box").width;
-        let text = DEMO.replacen(&format!("width = {width}"), &format!("width = {}", width + 4.0), 1);
+        let text = DEMO.replacen(
+            &format!("width = {width}"),
+            &format!("width = {}", width + 4.0),
+            1,
+        );
         assert_ne!(text, DEMO, "the demo gives its inside width so: {width}");
         let new = study::study(&text).expect("sound");
         let c = compare(&Before::of(&old.report), &new);
@@ -481,10 +485,22 @@ mod tests {
         let (b, a) = (plate.before_mm.expect("was"), plate.after_mm.expect("is"));
         assert!((a[0] - b[0] - 4.0).abs() < 1e-9, "{b:?} {a:?}");
         assert!(c.pieces.iter().all(|p| !p.id.starts_with("side-")));
-        let d = c.dimensions.iter().find(|d| d.name == "plate width over the ears").expect("changed");
-        assert!(d.reason.contains(&format!("{:.1}", width + 4.0)), "{}", d.reason);
+        let d = c
+            .dimensions
+            .iter()
+            .find(|d| d.name == "plate width over the ears")
+            .expect("changed");
+        assert!(
+            d.reason.contains(&format!("{:.1}", width + 4.0)),
+            "{}",
+            d.reason
+        );
         // every page of a piece that is cut anew is void
-        let v = c.void_templates.iter().find(|v| v.part == "plate").expect("void");
+        let v = c
+            .void_templates
+            .iter()
+            .find(|v| v.part == "plate")
+            .expect("void");
         assert_eq!(v.pages.len(), v.of);
     }
 
@@ -502,11 +518,18 @@ mod tests {
         let c = compare(&moved, &old);
         assert!(!c.holes.is_empty());
         for h in &c.holes {
-            assert!(h.id.starts_with("V2-") && (h.moved_mm - 3.0).abs() < 1e-9, "{h:?}");
+            assert!(
+                h.id.starts_with("V2-") && (h.moved_mm - 3.0).abs() < 1e-9,
+                "{h:?}"
+            );
         }
         assert_eq!(c.pieces.len(), 1);
         assert_eq!(c.pieces[0].fate, PieceFate::DrillAgain);
-        let v = c.void_templates.iter().find(|v| v.part == "plate").expect("void");
+        let v = c
+            .void_templates
+            .iter()
+            .find(|v| v.part == "plate")
+            .expect("void");
         assert!(!v.pages.is_empty() && v.pages.len() < v.of, "{v:?}");
     }
 
@@ -515,7 +538,10 @@ mod tests {
         let s = study::study(DEMO).expect("sound");
         let mut before = Before::of(&s.report);
         let holes = before.holes.as_mut().expect("known");
-        let gone = holes.iter().position(|h| h.part == "panel-rear").expect("a hole");
+        let gone = holes
+            .iter()
+            .position(|h| h.part == "panel-rear")
+            .expect("a hole");
         holes.remove(gone);
         let c = compare(&before, &s);
         assert_eq!(c.pieces.len(), 1);
@@ -528,7 +554,8 @@ mod tests {
 
     #[test]
     fn new_cured_and_changed_findings() {
-        let s = study::study(include_str!("../tests/designs/tube-into-roof.toml")).expect("resolved");
+        let s =
+            study::study(include_str!("../tests/designs/tube-into-roof.toml")).expect("resolved");
         let mut before = Before::of(&s.report);
         let worst = before.findings.remove(0);
         let mut other = before.findings[0].clone();

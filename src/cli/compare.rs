@@ -1,7 +1,9 @@
 //! `compare OLD NEW`: which dimensions, holes and findings changed, and what that means for what is cut and printed already.
 
 use super::{Done, Stop, answer, answer_bytes, input};
-use crate::compare::{Before, Comparison, FindingChange, HoleChange, PieceChange, PieceFate, compare};
+use crate::compare::{
+    Before, Comparison, FindingChange, HoleChange, PieceChange, PieceFate, compare,
+};
 use crate::export::json;
 use crate::export::words::{severity_word, verdict_word};
 use crate::fit::Finding;
@@ -127,7 +129,12 @@ pub(super) fn changes(c: &Comparison) -> String {
         out.push_str("\nFindings that changed:\n");
         for FindingChange { before, after } in &c.changed_findings {
             let _ = writeln!(out, "  {}: {}", severity_word(after.severity), after.text);
-            let _ = writeln!(out, "    before, {}: {}", severity_word(before.severity), before.text);
+            let _ = writeln!(
+                out,
+                "    before, {}: {}",
+                severity_word(before.severity),
+                before.text
+            );
         }
     }
     if out.is_empty() {
@@ -139,8 +146,14 @@ pub(super) fn changes(c: &Comparison) -> String {
 fn pieces(out: &mut String, list: &[PieceChange]) {
     let heads = [
         (PieceFate::CutAgain, "Cut again"),
-        (PieceFate::DrillAgain, "Make again: the size stays, but a hole that may be drilled already is elsewhere, smaller or gone"),
-        (PieceFate::DrillMore, "Drill more: the piece serves, with holes to add or to open up"),
+        (
+            PieceFate::DrillAgain,
+            "Make again: the size stays, but a hole that may be drilled already is elsewhere, smaller or gone",
+        ),
+        (
+            PieceFate::DrillMore,
+            "Drill more: the piece serves, with holes to add or to open up",
+        ),
         (PieceFate::New, "New pieces to cut"),
         (PieceFate::Gone, "Not needed any more"),
     ];
@@ -223,17 +236,29 @@ fn merged<'c>(groups: Deeds<'c>, list: &'c [HoleChange]) -> Deeds<'c> {
     const MOST_LINES: usize = 5;
     let mut out: Deeds<'c> = Vec::new();
     for (part, what, ids) in &groups {
-        let moves = |(p, w, _): &&(&str, String, Vec<&str>)| p == part && w.starts_with("moved") && !w.contains("size");
-        if !what.starts_with("moved") || what.contains("size") || groups.iter().filter(moves).count() <= MOST_LINES {
+        let moves = |(p, w, _): &&(&str, String, Vec<&str>)| {
+            p == part && w.starts_with("moved") && !w.contains("size")
+        };
+        if !what.starts_with("moved")
+            || what.contains("size")
+            || groups.iter().filter(moves).count() <= MOST_LINES
+        {
             out.push((part, what.clone(), ids.clone()));
             continue;
         }
-        if let Some((_, _, all)) = out.iter_mut().find(|(p, w, _)| p == part && w.starts_with("moved by between")) {
+        if let Some((_, _, all)) = out
+            .iter_mut()
+            .find(|(p, w, _)| p == part && w.starts_with("moved by between"))
+        {
             all.extend(ids);
             continue;
         }
-        let far = list.iter().filter(|h| h.part == *part && h.moved_mm > 0.0 && h.size_before == h.size_after);
-        let (least, most) = far.fold((f64::INFINITY, 0.0_f64), |(l, m), h| (l.min(h.moved_mm), m.max(h.moved_mm)));
+        let far = list
+            .iter()
+            .filter(|h| h.part == *part && h.moved_mm > 0.0 && h.size_before == h.size_after);
+        let (least, most) = far.fold((f64::INFINITY, 0.0_f64), |(l, m), h| {
+            (l.min(h.moved_mm), m.max(h.moved_mm))
+        });
         let what = format!("moved by between {least:.2} and {}", units::mm_2(most));
         out.push((part, what, ids.clone()));
     }

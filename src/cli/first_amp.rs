@@ -168,8 +168,16 @@ fn cut(text: &mut String, from: &str, to: &str) {
 /// The same file in inches: every length to the nearest 32nd, as a builder would write it.
 fn in_inches(text: &str) -> String {
     let text = text
-        .replacen("unit = \"mm\"                          # or \"in\"", "unit = \"in\"                          # or \"mm\"", 1)
-        .replacen("from = 4\nto = 20\nstep = 2", "from = \"1/8 in\"\nto = \"3/4 in\"\nstep = \"1/16 in\"", 1)
+        .replacen(
+            "unit = \"mm\"                          # or \"in\"",
+            "unit = \"in\"                          # or \"mm\"",
+            1,
+        )
+        .replacen(
+            "from = 4\nto = 20\nstep = 2",
+            "from = \"1/8 in\"\nto = \"3/4 in\"\nstep = \"1/16 in\"",
+            1,
+        )
         .replacen("diameter = 12.4", "diameter = \"1/2 in\"", 1);
     let mut out = String::with_capacity(text.len() + 512);
     for line in text.lines() {
@@ -239,20 +247,37 @@ mod tests {
                     for &rectifier in Rectifier::value_variants() {
                         for &chassis in Chassis::value_variants() {
                             for &unit in Unit::value_variants() {
-                                let a = Answers { cabinet, speaker, tubes, rectifier, chassis, unit };
+                                let a = Answers {
+                                    cabinet,
+                                    speaker,
+                                    tubes,
+                                    rectifier,
+                                    chassis,
+                                    unit,
+                                };
                                 let text = file(&a);
                                 if !seen.insert(text.clone()) {
                                     continue;
                                 }
-                                let study = study::study(&text).unwrap_or_else(|e| panic!("{a:?}: {}", e.render("starter", &text, false)));
-                                let told: Vec<&str> = study.report.findings.iter().map(|f| f.text.as_str()).collect();
+                                let study = study::study(&text).unwrap_or_else(|e| {
+                                    panic!("{a:?}: {}", e.render("starter", &text, false))
+                                });
+                                let told: Vec<&str> = study
+                                    .report
+                                    .findings
+                                    .iter()
+                                    .map(|f| f.text.as_str())
+                                    .collect();
                                 assert_eq!(study.report.verdict, Verdict::Fits, "{a:?}: {told:#?}");
                                 let has = |id: &str| study.report.solids.iter().any(|s| s.id == id);
                                 assert_eq!(has("V3"), rectifier == Rectifier::Tube);
                                 assert_eq!(has("V4"), tubes == Tubes::Pair);
                                 assert_eq!(has("speaker-magnet"), cabinet == Cabinet::Combo);
                                 assert_eq!(study.design.inch, unit == Unit::In);
-                                assert_eq!(study.design.plate.expect("a plate").up, chassis == Chassis::Low);
+                                assert_eq!(
+                                    study.design.plate.expect("a plate").up,
+                                    chassis == Chassis::Low
+                                );
                             }
                         }
                     }
@@ -265,6 +290,9 @@ mod tests {
 
     #[test]
     fn inches_are_written_as_on_a_rule() {
-        assert_eq!([25.4, 9.525, 420.0].map(inches), ["1", "\"3/8 in\"", "\"16 17/32 in\""]);
+        assert_eq!(
+            [25.4, 9.525, 420.0].map(inches),
+            ["1", "\"3/8 in\"", "\"16 17/32 in\""]
+        );
     }
 }

@@ -112,12 +112,14 @@ fn serve(stream: &TcpStream, address: SocketAddr, shared: &Mutex<Shared>) -> io:
         }
     }
     // A page of elsewhere whose name was made to point here bears that name in Host.
-    let ours = [
-        address.to_string(),
-        format!("localhost:{}", address.port()),
-    ];
+    let ours = [address.to_string(), format!("localhost:{}", address.port())];
     if !ours.contains(&host.to_ascii_lowercase()) {
-        return reply(stream, "403 Forbidden", "text/plain", b"for this machine only\n");
+        return reply(
+            stream,
+            "403 Forbidden",
+            "text/plain",
+            b"for this machine only\n",
+        );
     }
     match first.split(' ').take(2).collect::<Vec<_>>()[..] {
         ["GET", "/"] => {
@@ -132,7 +134,12 @@ fn serve(stream: &TcpStream, address: SocketAddr, shared: &Mutex<Shared>) -> io:
         }
         ["GET", "/news"] => news(stream, shared),
         ["GET", _] => reply(stream, "404 Not Found", "text/plain", b"there is only /\n"),
-        _ => reply(stream, "405 Method Not Allowed", "text/plain", b"GET only\n"),
+        _ => reply(
+            stream,
+            "405 Method Not Allowed",
+            "text/plain",
+            b"GET only\n",
+        ),
     }
 }
 

@@ -11,8 +11,14 @@ use std::path::{Path, PathBuf};
 
 /// Demo designs, all invented.
 const DEMOS: [(Demo, &str); 3] = [
-    (Demo::Harbour15, include_str!("../../params/harbour-15.toml")),
-    (Demo::Lantern40, include_str!("../../params/lantern-40.toml")),
+    (
+        Demo::Harbour15,
+        include_str!("../../params/harbour-15.toml"),
+    ),
+    (
+        Demo::Lantern40,
+        include_str!("../../params/lantern-40.toml"),
+    ),
     (Demo::Pantry4, include_str!("../../params/pantry-4.toml")),
 ];
 
@@ -116,11 +122,7 @@ fn left(path: &Path) -> Stop {
 fn begin(args: &Args) -> Result<String, Stop> {
     if let Some(demo) = args.from {
         let text = DEMOS.iter().find(|(d, _)| *d == demo).map_or("", |d| d.1);
-        return Ok(text.replacen(
-            "#:schema ../schema/",
-            "#:schema ",
-            1,
-        ));
+        return Ok(text.replacen("#:schema ../schema/", "#:schema ", 1));
     }
     let given = [
         args.cabinet.is_some(),

@@ -70,9 +70,7 @@ impl What {
             What::Shop => {
                 "for the bench: drill schedule, cut list, hardware, drawings, full-size templates"
             }
-            What::Page => {
-                "one page to look at, offline: the amp in 3D, findings, drawings, lists"
-            }
+            What::Page => "one page to look at, offline: the amp in 3D, findings, drawings, lists",
             What::Views => "pictures: front, rear, top, section, underside, exploded",
         }
     }

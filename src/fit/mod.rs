@@ -27,7 +27,10 @@ pub use page::reference_page;
 pub use plate_choice::{
     PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
 };
-pub use report::{DerivedLine, Finding, HoleRow, JoinedRow, PairRow, PieceRow, Report, Severity, SolidRow, Verdict};
+pub use report::{
+    DerivedLine, Finding, HoleRow, JoinedRow, PairRow, PieceRow, Report, Severity, SolidRow,
+    Verdict,
+};
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;

@@ -30,8 +30,7 @@ pub fn schema() -> Value {
 fn basics() -> Map<String, Value> {
     // what holds a figure; whether the rest is a length is for the program to say, with a better message
     let text = json!({ "type": "string", "pattern": "[0-9]", "maxLength": 60 });
-    let length =
-        |number: Value| json!({ "description": LENGTH, "anyOf": [number, text.clone()] });
+    let length = |number: Value| json!({ "description": LENGTH, "anyOf": [number, text.clone()] });
     let mut out = Map::new();
     let mut put = |name: &str, value: Value| out.insert(name.to_owned(), value);
     put("a length", length(json!({ "type": "number" })));
@@ -195,18 +194,20 @@ fn default(key: &Key) -> Option<Value> {
     let (before, _) = key.doc.split_once(" unless said")?;
     let from = before.rfind(['.', ';']).map_or(0, |at| {
         // a decimal point is no full stop
-        let point = before[at..].starts_with('.') && before[at + 1..].starts_with(|c: char| c.is_ascii_digit());
-        if point { before[..at].rfind([';']).map_or(0, |k| k + 1) } else { at + 1 }
+        let point = before[at..].starts_with('.')
+            && before[at + 1..].starts_with(|c: char| c.is_ascii_digit());
+        if point {
+            before[..at].rfind([';']).map_or(0, |k| k + 1)
+        } else {
+            at + 1
+        }
     });
     let said = before[from..].trim();
     let said = said.split(" (").next()?.trim();
     match key.kind {
         Kind::Words(words) => {
             let word = said.trim_matches('`');
-            words
-                .iter()
-                .any(|w| w.word == word)
-                .then(|| json!(word))
+            words.iter().any(|w| w.word == word).then(|| json!(word))
         }
         Kind::Length | Kind::Thickness if said == "0" => Some(json!(0)),
         Kind::Length | Kind::Thickness => {
@@ -244,7 +245,9 @@ mod tests {
 
     #[test]
     fn committed_schema_is_todays() {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("schema").join(SCHEMA_FILE);
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("schema")
+            .join(SCHEMA_FILE);
         if std::env::var_os("UPDATE_DOCS").is_some() {
             std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
             std::fs::write(&path, schema_text()).expect("written");
@@ -260,15 +263,40 @@ mod tests {
     fn defaults_are_read_from_the_docs() {
         let s = schema();
         let at = |path: &str| s.pointer(path).cloned().unwrap_or(Value::Null);
-        assert_eq!(at("/definitions/chassis/properties/position/default"), json!("floor"));
-        assert_eq!(at("/definitions/chassis/properties/thickness/default"), json!("3 mm"));
-        assert_eq!(at("/definitions/chassis/properties/side-play/default"), json!("0.8 mm"));
-        assert_eq!(at("/definitions/chassis.angle/properties/leg/default"), json!("19.05 mm"));
-        assert_eq!(at("/definitions/chassis/properties/ear-from/default"), json!(0));
-        assert_eq!(at("/definitions/design/properties/unit/enum"), json!(["mm", "in"]));
+        assert_eq!(
+            at("/definitions/chassis/properties/position/default"),
+            json!("floor")
+        );
+        assert_eq!(
+            at("/definitions/chassis/properties/thickness/default"),
+            json!("3 mm")
+        );
+        assert_eq!(
+            at("/definitions/chassis/properties/side-play/default"),
+            json!("0.8 mm")
+        );
+        assert_eq!(
+            at("/definitions/chassis.angle/properties/leg/default"),
+            json!("19.05 mm")
+        );
+        assert_eq!(
+            at("/definitions/chassis/properties/ear-from/default"),
+            json!(0)
+        );
+        assert_eq!(
+            at("/definitions/design/properties/unit/enum"),
+            json!(["mm", "in"])
+        );
         // a default that is no value is told in words only
-        assert_eq!(at("/definitions/chassis.panel.rear/properties/material/default"), Value::Null);
-        assert!(at("/definitions/chassis/properties/margin/description").as_str().is_some_and(|d| d.contains("3 mm unless said") && d.contains("13 3/16 in")));
+        assert_eq!(
+            at("/definitions/chassis.panel.rear/properties/material/default"),
+            Value::Null
+        );
+        assert!(
+            at("/definitions/chassis/properties/margin/description")
+                .as_str()
+                .is_some_and(|d| d.contains("3 mm unless said") && d.contains("13 3/16 in"))
+        );
         assert_eq!(at("/required"), json!(["design", "cabinet"]));
     }
 
@@ -284,7 +312,10 @@ mod tests {
                     }
                     if let Some(Value::Object(keys)) = map.get("properties") {
                         for (name, key) in keys {
-                            assert!(key["description"].as_str().is_some_and(|d| !d.is_empty()), "{name}");
+                            assert!(
+                                key["description"].as_str().is_some_and(|d| !d.is_empty()),
+                                "{name}"
+                            );
                         }
                     }
                     map.values().for_each(|v| walk(v, root));

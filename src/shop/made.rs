@@ -43,7 +43,13 @@ mod tests {
             for p in plan::plans(&s.design, &s.report, &schedules) {
                 for h in &p.holes {
                     let seen = p.corner + p.way * h.row.at;
-                    assert!((seen - h.at).length() < 1e-6, "{} {}: {seen} {}", p.title, h.row.id, h.at);
+                    assert!(
+                        (seen - h.at).length() < 1e-6,
+                        "{} {}: {seen} {}",
+                        p.title,
+                        h.row.id,
+                        h.at
+                    );
                 }
             }
         }

@@ -4,8 +4,8 @@
 
 pub mod drawing;
 pub mod legend;
-mod made;
 pub mod lists;
+mod made;
 pub mod measure;
 pub mod order;
 pub mod plan;

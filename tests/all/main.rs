@@ -4,5 +4,7 @@ mod cli;
 mod closed_forms;
 mod designs;
 mod in_use;
+mod living;
 mod properties;
 mod random;
+mod tour;

@@ -1,12 +1,13 @@
 // Opens report.html from disk in a headless browser and uses it as a builder would; reads pixels and the camera, not only the document.
 import { chromium } from "playwright-core";
 import assert from "node:assert/strict";
-import { mkdtempSync, rmSync, statSync } from "node:fs";
+import { spawn } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { pathToFileURL } from "node:url";
 
-const [folder, shots] = process.argv.slice(2);
+const [program, folder, shots] = process.argv.slice(2);
 const page_of = (name) => path.resolve(folder, name, "report.html");
 const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const ARGS = [
@@ -317,6 +318,51 @@ await check("the demo's page is under 4 MB", () => assert.ok(size < 4e6, String(
     assert.ok((await plain.locator("#drill-schedule td").count()) > 100);
   });
   await context.close();
+}
+
+{
+  // `watch --open`: the page loads the next build by itself and keeps the camera and what was hidden
+  const text = readFileSync("params/pantry-4.toml", "utf8");
+  const file = path.join(profile, "amp.toml");
+  writeFileSync(file, text);
+  const watch = spawn(path.resolve(program), ["watch", file, "--only", "fit", "--out", path.join(profile, "out"), "--open", "0"], { stdio: ["ignore", "pipe", "inherit"] });
+  const said = { text: "" };
+  watch.stdout.on("data", (d) => (said.text += d));
+  const until = async (part, page) => {
+    for (let k = 0; k < 600 && !(await part()); k++) await new Promise((go) => setTimeout(go, 100));
+    assert.ok(await part(), said.text);
+  };
+  try {
+    await until(() => said.text.includes("wrote "));
+    const context = await browser.newContext(WIDE);
+    const page = await context.newPage();
+    await page.goto(said.text.match(/http:\S+/)[0]);
+    const build = () => page.evaluate(() => window.groovewright && document.documentElement.dataset.build).catch(() => "");
+    await until(async () => (await build()) === "1");
+    await check("the served page loads the next build by itself and keeps the view", async () => {
+      await page.evaluate(() => groovewright.camera.turn(33, 7));
+      await page.locator("#find").fill("speaker-magnet");
+      await page.getByLabel("Show speaker-magnet", { exact: true }).uncheck();
+      const before = await camera(page);
+      writeFileSync(file, text.replace('width = "13 1/4 in"', 'width = "13 1/2 in"'));
+      await until(async () => (await build()) === "2");
+      const after = await camera(page);
+      assert.ok(far(before, after) < 1e-6, JSON.stringify([before, after]));
+      assert.ok(await page.evaluate(() => !groovewright.parts.find((p) => p.id === "speaker-magnet").shown));
+    });
+    await check("a broken file is told over the last good build, and a mended one clears it", async () => {
+      writeFileSync(file, text.replace('unit = "in"', 'unit = "ell"'));
+      await until(() => page.locator("#news").isVisible());
+      assert.match(await page.locator("#news").textContent(), /amp\.toml:\d+:\d+: error/);
+      assert.equal(await build(), "2");
+      writeFileSync(file, text);
+      await until(async () => (await build()) === "3");
+      assert.equal(await page.locator("#news").isVisible(), false);
+    });
+    await context.close();
+  } finally {
+    watch.kill();
+  }
 }
 
 await browser.close();

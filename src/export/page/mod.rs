@@ -123,10 +123,7 @@ fn tight_places(study: &Study) -> String {
     for p in tightest::tightest(study, TIGHTEST) {
         let PairRow { a, b, .. } = p;
         let (figure, state) = if p.overlap_mm3 > 0.0 {
-            (
-                format!("overlap {}", amount(p.overlap_mm3, "mm3")),
-                "error",
-            )
+            (format!("overlap {}", amount(p.overlap_mm3, "mm3")), "error")
         } else if p.clearance_mm < p.wanted_mm {
             (units::show(p.clearance_mm), "warning")
         } else {
@@ -165,11 +162,7 @@ fn findings(list: &[Finding]) -> String {
             escaped(&f.text)
         );
         if !f.hint.is_empty() {
-            let _ = write!(
-                out,
-                "<p><em>What to do:</em> {}</p>",
-                escaped(&f.hint)
-            );
+            let _ = write!(out, "<p><em>What to do:</em> {}</p>", escaped(&f.hint));
         }
         let _ = writeln!(
             out,
@@ -219,7 +212,15 @@ mod tests {
         assert!(bytes.len() < 4_000_000, "{} bytes", bytes.len());
         let text = String::from_utf8(bytes.clone()).expect("text");
         assert!(text.contains("default-src 'none'") && text.contains("connect-src 'none'"));
-        for word in ["http://", "https://", "src=", "@import", "url(\"", "fetch(", "EventSource"] {
+        for word in [
+            "http://",
+            "https://",
+            "src=",
+            "@import",
+            "url(\"",
+            "fetch(",
+            "EventSource",
+        ] {
             assert!(!text.contains(word), "{word}");
         }
         assert!(!text.contains("{{"), "all of the frame is filled");
@@ -230,8 +231,10 @@ mod tests {
 
     #[test]
     fn says_what_the_report_says() {
-        let study = study::study(include_str!("../../../tests/designs/magnet-into-transformer.toml"))
-            .expect("can be resolved");
+        let study = study::study(include_str!(
+            "../../../tests/designs/magnet-into-transformer.toml"
+        ))
+        .expect("can be resolved");
         let text = String::from_utf8(page(&study, Serve::File)).expect("text");
         assert!(text.contains("class=\"verdict clashes\""));
         for f in &study.report.findings {

@@ -387,7 +387,10 @@ mod tests {
                 .iter()
                 .map(|x| x.as_f64().expect("a number"))
                 .collect();
-            let d = (0..3).map(|k| (at[k] - at[k + 3]).powi(2)).sum::<f64>().sqrt();
+            let d = (0..3)
+                .map(|k| (at[k] - at[k + 3]).powi(2))
+                .sum::<f64>()
+                .sqrt();
             let said = p[2].as_f64().expect("a number");
             assert!((d - said).abs() < 0.005, "{p}: {d}");
         }

@@ -6,7 +6,7 @@ use crate::compare::{
 };
 use crate::export::json;
 use crate::export::words::{severity_word, verdict_word};
-use crate::fit::Finding;
+use crate::fit::{Finding, Severity};
 use crate::units::{self, count};
 use clap::ValueEnum;
 use std::fmt::Write as _;
@@ -124,7 +124,11 @@ pub(super) fn changes(c: &Comparison) -> String {
     }
     dimensions(&mut out, c);
     findings(&mut out, "New findings", &c.new_findings);
-    findings(&mut out, "Cured", &c.cured_findings);
+    let (notes, cured): (Vec<_>, Vec<_>) = (c.cured_findings.iter())
+        .cloned()
+        .partition(|f| f.severity == Severity::Note);
+    findings(&mut out, "Cured", &cured);
+    findings(&mut out, "Notes that no more apply", &notes);
     if !c.changed_findings.is_empty() {
         out.push_str("\nFindings that changed:\n");
         for FindingChange { before, after } in &c.changed_findings {
@@ -329,7 +333,7 @@ fn findings(out: &mut String, head: &str, list: &[Finding]) {
     let _ = writeln!(out, "\n{head}:");
     for f in list {
         let _ = writeln!(out, "  {}: {}", severity_word(f.severity), f.text);
-        if !f.hint.is_empty() && head != "Cured" {
+        if !f.hint.is_empty() && head == "New findings" {
             let _ = writeln!(out, "    what to do: {}", f.hint);
         }
     }

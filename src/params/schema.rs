@@ -83,7 +83,7 @@ fn reference(name: &str) -> Value {
 
 /// A key. Beside a `$ref` draft-07 looks at nothing else, so the description of this key goes round it.
 fn of_key(key: &Key, tables: &mut Map<String, Value>) -> Value {
-    let mut value = of_kind(key.kind, key.limit, tables);
+    let mut value = of_kind(&key.name, key.kind, key.limit, tables);
     if value.get("$ref").is_some() {
         value = json!({ "allOf": [value] });
     }
@@ -101,7 +101,7 @@ fn of_key(key: &Key, tables: &mut Map<String, Value>) -> Value {
     value
 }
 
-fn of_kind(kind: Kind, limit: Limit, tables: &mut Map<String, Value>) -> Value {
+fn of_kind(key: &str, kind: Kind, limit: Limit, tables: &mut Map<String, Value>) -> Value {
     match kind {
         Kind::Length => reference(match limit {
             Limit::Positive => "a length over 0",
@@ -128,7 +128,7 @@ fn of_kind(kind: Kind, limit: Limit, tables: &mut Map<String, Value>) -> Value {
         Kind::Words(words) => of_words(words),
         Kind::Place(keys) => place(keys),
         Kind::List(inner) => {
-            let mut list = json!({ "type": "array", "maxItems": 500, "items": of_kind(*inner, Limit::Any, tables) });
+            let mut list = json!({ "type": "array", "maxItems": 500, "items": of_kind(key, *inner, Limit::Any, tables) });
             match limit {
                 Limit::Pair => {
                     list["minItems"] = json!(2);
@@ -139,20 +139,17 @@ fn of_kind(kind: Kind, limit: Limit, tables: &mut Map<String, Value>) -> Value {
             }
             list
         }
-        Kind::Table(inner) => named(inner(), tables),
-        Kind::Tables(inner) => json!({ "type": "array", "items": named(inner(), tables) }),
+        Kind::Table(inner) => named(key, inner(), tables),
+        Kind::Tables(inner) => json!({ "type": "array", "items": named(key, inner(), tables) }),
     }
 }
 
 /// A table under its header's name, written once.
-fn named(declared: &'static Declared, tables: &mut Map<String, Value>) -> Value {
+fn named(key: &str, declared: &'static Declared, tables: &mut Map<String, Value>) -> Value {
     // the head of a table's doc is its header as written in a file
-    let name = declared
-        .doc
-        .split('`')
-        .nth(1)
-        .unwrap_or(&declared.doc)
-        .replace(['[', ']', '/', '#', '~', '%'], "");
+    let head = declared.doc.split('`').nth(1).unwrap_or_default();
+    let name = if head.starts_with('[') { head } else { key };
+    let name = name.replace(['[', ']', '/', '#', '~', '%'], "");
     if !tables.contains_key(&name) {
         // first a place holder: a table may hold itself
         tables.insert(name.clone(), Value::Null);

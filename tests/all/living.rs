@@ -352,3 +352,40 @@ fn watch_refuses_what_it_cannot_watch() {
     }
     assert!(tree(dir.path()).is_empty());
 }
+
+/// A disk that fills up while a build is written, stood in for by a limit on the size of files: the system refuses the write (EFBIG, POSIX
+/// `setrlimit`) in the middle of a file, as it does with ENOSPC.
+#[cfg(unix)]
+#[test]
+fn a_write_that_is_cut_short_gives_3_and_leaves_no_half_file() {
+    let dir = folder_with(FITS);
+    assert_eq!(
+        code(&run_in(
+            dir.path(),
+            &["build", "amp.toml", "--out", "whole"]
+        )),
+        0
+    );
+    let whole = tree(&dir.path().join("whole"));
+    let line = format!(
+        "trap '' XFSZ; ulimit -f 24; exec '{}' build amp.toml --out short",
+        env!("CARGO_BIN_EXE_groovewright")
+    );
+    let output = std::process::Command::new("sh")
+        .arg("-c")
+        .arg(line)
+        .current_dir(dir.path())
+        .stdin(Stdio::null())
+        .output()
+        .expect("a shell");
+    assert_eq!(code(&output), 3, "{}{}", out(&output), err(&output));
+    assert!(err(&output).contains("cannot write "), "{}", err(&output));
+    assert!(out(&output).is_empty(), "{}", out(&output));
+    let short = tree(&dir.path().join("short"));
+    assert!(!short.is_empty() && short.len() < whole.len());
+    for (name, bytes) in &short {
+        if !name.ends_with(groovewright::export::write::LIST) {
+            assert!(whole[name] == *bytes, "{name} is whole");
+        }
+    }
+}

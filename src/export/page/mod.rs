@@ -19,13 +19,14 @@ const FRAME: &str = include_str!("page.html");
 const LOOKS: &str = include_str!("page.css");
 
 /// The viewer, in the order in which its pieces build on each other.
-const VIEWER: [&str; 6] = [
+const VIEWER: [&str; 7] = [
     include_str!("matrix.js"),
     include_str!("solids.js"),
     include_str!("draw.js"),
     include_str!("camera.js"),
     include_str!("distance.js"),
     include_str!("bench.js"),
+    include_str!("controls.js"),
 ];
 
 /// What a page that is served adds: it looks out for the next build.

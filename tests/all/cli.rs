@@ -288,7 +288,9 @@ fn json_is_what_its_page_says() {
         .keys()
         .map(String::as_str)
         .collect();
-    for list in ["solids", "pairs", "joined", "findings", "derived"] {
+    for list in [
+        "solids", "pairs", "joined", "findings", "derived", "pieces", "holes",
+    ] {
         let rows = report[list].as_array().expect("a list");
         assert!(!rows.is_empty(), "{list}");
         keys.extend(

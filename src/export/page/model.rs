@@ -24,12 +24,14 @@ struct Data<'s> {
     bytes: String,
     narrow: bool,
     parts: Vec<PartRow<'s>>,
-    /// First part, second part, clearance, overlap, wanted, index of the words, the two closest points.
-    pairs: Vec<(usize, usize, f64, f64, f64, usize, [f64; 6])>,
+    pairs: Vec<PairRow>,
     words: Vec<&'s str>,
     findings: Vec<FindingRow<'s>>,
     slide: Option<Slide>,
 }
+
+/// First part, second part, clearance, overlap, wanted, index of the words, the two closest points.
+type PairRow = (usize, usize, f64, f64, f64, usize, [f64; 6]);
 
 #[derive(Serialize)]
 struct PartRow<'s> {

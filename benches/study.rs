@@ -67,6 +67,13 @@ fn all(c: &mut Criterion) {
         group.bench_function(BenchmarkId::new("measure", name), |b| {
             b.iter(|| fit::measure_all(&resolved, black_box(&assembly), &prepared).len());
         });
+        let measured = fit::measure_all(&resolved, &assembly, &prepared);
+        group.bench_function(BenchmarkId::new("in use", name), |b| {
+            b.iter(|| {
+                let used = fit::in_use(&resolved, black_box(&assembly), &prepared, &measured);
+                used.findings.len()
+            });
+        });
         group.bench_function(BenchmarkId::new("export meshes", name), |b| {
             b.iter(|| -> usize {
                 let shapes = black_box(&assembly.shapes).iter();

@@ -373,30 +373,35 @@ fn voided(after: &Study, pieces: &[PieceChange], holes: &[HoleChange]) -> Vec<Vo
     let schedules = shop::schedule(design);
     let mut out = Vec::new();
     for p in plan::plans(design, &after.report, &schedules) {
-        let of = template::tile_count(design, &p);
+        let mut places = Vec::new();
         let fate = pieces.iter().find(|c| c.id == p.part).map(|c| c.fate);
-        let mut pages: BTreeSet<usize> = BTreeSet::new();
-        match fate {
-            Some(PieceFate::CutAgain) => pages.extend(1..=of),
-            Some(PieceFate::DrillAgain | PieceFate::DrillMore) => {
-                // the legs of an angle have holes of their own; one that is gone may have been on either
-                let own = |h: &&HoleChange| {
-                    h.part == p.part
-                        && (h.after_mm.is_none() || p.holes.iter().any(|q| q.row.id == h.id))
-                };
-                for h in holes.iter().filter(own) {
-                    for at in [h.before_mm, h.after_mm].into_iter().flatten() {
-                        pages.extend(template::tiles_with(design, &p, DVec2::from_array(at)));
-                    }
-                }
+        if let Some(PieceFate::DrillAgain | PieceFate::DrillMore) = fate {
+            // the legs of an angle have holes of their own; one that is gone may have been on either
+            let own = |h: &&HoleChange| {
+                h.part == p.part
+                    && (h.after_mm.is_none() || p.holes.iter().any(|q| q.row.id == h.id))
+            };
+            for h in holes.iter().filter(own) {
+                places.extend(
+                    [h.before_mm, h.after_mm]
+                        .into_iter()
+                        .flatten()
+                        .map(DVec2::from_array),
+                );
             }
-            _ => {}
+        }
+        if places.is_empty() && fate != Some(PieceFate::CutAgain) {
+            continue;
+        }
+        let (mut pages, of) = template::pages_with(design, &p, &places);
+        if fate == Some(PieceFate::CutAgain) {
+            pages = (1..=of).collect();
         }
         if !pages.is_empty() {
             out.push(Void {
                 part: p.part.clone(),
                 file: format!("shop/{}", template::file_name(&p)),
-                pages: pages.into_iter().collect(),
+                pages,
                 of,
             });
         }

@@ -4,7 +4,7 @@
 //! measured, and what the shop needs is written. The phases run one way:
 //!
 //! ```text
-//! units, diag -> outline -> params, catalogue -> design -> solid -> mesh -> measure -> model -> assembly -> fit -> shop -> study -> export -> cli
+//! units, diag -> outline -> params, catalogue -> design -> solid -> mesh -> measure -> model -> assembly -> fit -> shop -> jig -> study -> export -> cli
 //! ```
 //!
 //! Lengths are millimetres in `f64` throughout. The amp frame is right-handed: looking at the amp from the
@@ -20,11 +20,13 @@ pub mod diag;
 pub mod export;
 pub mod fit;
 pub mod font;
+pub mod jig;
 pub mod measure;
 pub mod mesh;
 pub mod model;
 pub mod outline;
 pub mod params;
+pub mod physics;
 pub mod pose;
 pub mod shop;
 pub mod solid;

@@ -41,7 +41,8 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
     let prepared = fit::prepare(&assembly);
     let measured = fit::measure_all(&design, &assembly, &prepared);
     let mut findings = fit::findings(&design, &assembly, &measured);
-    findings.extend(fit::in_use(&design, &assembly, &prepared, &measured));
+    let used = fit::in_use(&design, &assembly, &prepared, &measured);
+    findings.extend(used.findings);
     fit::sort(&mut findings);
     let first = (&assembly, prepared.as_slice(), measured.as_slice());
     let retry = |nudges: &Nudges| -> Option<Vec<Finding>> {
@@ -52,9 +53,9 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
     // dearer than measuring what was shifted, so asked of a cure that is good at rest
     let usable = |nudges: &Nudges| -> Option<Vec<Finding>> {
         let (design, assembly) = build(&params, nudges, limits).ok()?;
+        let measured = fit::measure_again(&design, &assembly, first);
         let prepared = fit::prepare(&assembly);
-        let measured = fit::measure_all(&design, &assembly, &prepared);
-        Some(fit::in_use(&design, &assembly, &prepared, &measured))
+        Some(fit::in_use(&design, &assembly, &prepared, &measured).findings)
     };
     fit::add_cures(
         &design,
@@ -70,7 +71,7 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
         .par_iter()
         .map(|s| mesh::export_mesh(&s.body, s.volume))
         .collect();
-    let mut report = fit::report(&design, &assembly, &meshes, &measured, findings);
+    let mut report = fit::report(&design, &assembly, &meshes, &measured, findings, used.slide);
     (report.pieces, report.holes) = shop::made(&design, &report);
     drop(prepared);
     Ok(Study {

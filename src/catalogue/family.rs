@@ -7,13 +7,14 @@ use serde::de::DeserializeOwned;
 
 use super::drills::read_series;
 use super::figures::Figure;
+use super::hand_tools::HandToolRow;
 use super::rows::{
     ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
     SpeakerRow, Status, TubeRow,
 };
 use super::rows_shop::{
-    BaseRow, DrillRow, InsertRow, LugRow, PunchRow, RivetRow, StandOffRow, StepBitRow,
-    ToothWasherRow, ToroidRow,
+    BaseRow, CutCoreRow, DrillRow, FittingRow, InsertRow, LugRow, PunchRow, RivetRow, StandOffRow,
+    StepBitRow, ToothWasherRow, ToroidRow,
 };
 
 /// A row of the catalogue.
@@ -129,6 +130,7 @@ macro_rules! each_family {
         $f::<$crate::catalogue::SocketRow>($($arg),*);
         $f::<$crate::catalogue::CoreRow>($($arg),*);
         $f::<$crate::catalogue::ToroidRow>($($arg),*);
+        $f::<$crate::catalogue::CutCoreRow>($($arg),*);
         $f::<$crate::catalogue::SpeakerRow>($($arg),*);
         $f::<$crate::catalogue::ControlRow>($($arg),*);
         $f::<$crate::catalogue::KnobRow>($($arg),*);
@@ -138,9 +140,11 @@ macro_rules! each_family {
         $f::<$crate::catalogue::ToothWasherRow>($($arg),*);
         $f::<$crate::catalogue::LugRow>($($arg),*);
         $f::<$crate::catalogue::StandOffRow>($($arg),*);
+        $f::<$crate::catalogue::FittingRow>($($arg),*);
         $f::<$crate::catalogue::DrillRow>($($arg),*);
         $f::<$crate::catalogue::PunchRow>($($arg),*);
         $f::<$crate::catalogue::StepBitRow>($($arg),*);
+        $f::<$crate::catalogue::HandToolRow>($($arg),*);
         $f::<$crate::catalogue::MaterialRow>($($arg),*);
         $f::<$crate::catalogue::GaugeRow>($($arg),*);
         $f::<$crate::catalogue::GrommetRow>($($arg),*);
@@ -154,6 +158,7 @@ family!(BaseRow, "base", bases, data!("bases"), also);
 family!(SocketRow, "socket", sockets, data!("sockets"));
 family!(CoreRow, "core", cores, data!("cores"));
 family!(ToroidRow, "toroid", toroids, data!("toroids"));
+family!(CutCoreRow, "C-core", cut_cores, data!("cut-cores"), also);
 family!(SpeakerRow, "speaker", speakers, data!("speakers"));
 family!(ControlRow, "control", controls, data!("controls"));
 family!(KnobRow, "knob", knobs, data!("knobs"));
@@ -174,6 +179,7 @@ family!(
 );
 family!(LugRow, "lug", lugs, data!("lugs"));
 family!(StandOffRow, "stand-off", stand_offs, data!("stand-offs"));
+family!(FittingRow, "fitting", fittings, data!("fittings"));
 family!(
     DrillRow,
     "drill",
@@ -183,6 +189,7 @@ family!(
 );
 family!(PunchRow, "punch", punches, data!("punches"));
 family!(StepBitRow, "step bit", step_bits, data!("step-bits"));
+family!(HandToolRow, "hand tool", hand_tools, data!("hand-tools"));
 family!(MaterialRow, "material", materials, data!("materials"), also);
 family!(GaugeRow, "gauge", gauges, data!("gauges"));
 family!(GrommetRow, "grommet", grommets, data!("grommets"));

@@ -101,7 +101,7 @@ pub(super) fn set(key: &str, value: &str) -> String {
 
 /// Lines that say the catalogue's own figures again, each behind a `#`: to be measured on the part in hand and then let in. Written out as
 /// they are they would pass for the builder's own measurements.
-fn to_measure(lines: impl IntoIterator<Item = String>) -> Vec<String> {
+pub(super) fn to_measure(lines: impl IntoIterator<Item = String>) -> Vec<String> {
     std::iter::once(
         "# the figures it stands for; measure yours, correct them and take the # away:".to_owned(),
     )
@@ -195,12 +195,18 @@ fn example(base: &str) -> &'static str {
 }
 
 impl CoreRow {
+    /// A window of a scrapless lamination: half the tongue wide, one and a half high.
+    fn window(&self) -> [f64; 2] {
+        [self.tongue / 2.0, self.tongue * 1.5]
+    }
+
     pub(super) fn figure_list(&self) -> Vec<Figure> {
         vec![
             mm("tongue", self.tongue),
             mm("length", self.length),
             mm("height", self.height),
             mm("hole", self.hole),
+            minor(maybe("window", Some(Value::Size(self.window())))),
         ]
     }
 
@@ -225,8 +231,11 @@ impl SpeakerRow {
     pub(super) fn figure_list(&self) -> Vec<Figure> {
         vec![
             mm("frame", self.frame),
+            maybe("frame-width", self.frame_width.map(Value::Mm)),
             mm("cutout", self.cutout),
+            maybe("cutout-width", self.cutout_width.map(Value::Mm)),
             mm("bolt-circle", self.bolt_circle),
+            maybe("bolt-spacing", self.bolt_spacing.map(Value::Size)),
             Figure {
                 name: "bolts",
                 value: Value::Count(self.bolts),
@@ -243,17 +252,32 @@ impl SpeakerRow {
 
     pub(super) fn paste_lines(&self) -> Vec<String> {
         let mut lines = vec!["[speaker]".to_owned(), set("pattern", &self.id)];
-        lines.extend(to_measure([
-            set_mm("frame", self.frame),
-            set_mm("cutout", self.cutout),
-            set_mm("bolt-circle", self.bolt_circle),
-            format!("bolts = {}", self.bolts),
+        let own = match (self.frame_width, self.cutout_width, self.bolt_spacing) {
+            (Some(frame), Some(cutout), Some([long, short])) => vec![
+                set_mm("frame", self.frame),
+                set_mm("frame-width", frame),
+                set_mm("cutout", self.cutout),
+                set_mm("cutout-width", cutout),
+                format!(
+                    "bolt-spacing = {{ width = \"{} mm\", height = \"{} mm\" }}",
+                    plain(long),
+                    plain(short)
+                ),
+            ],
+            _ => vec![
+                set_mm("frame", self.frame),
+                set_mm("cutout", self.cutout),
+                set_mm("bolt-circle", self.bolt_circle),
+                format!("bolts = {}", self.bolts),
+            ],
+        };
+        lines.extend(to_measure(own.into_iter().chain([
             set_mm("depth", self.depth),
             set_mm("magnet", self.magnet),
             set_mm("magnet-length", self.magnet_length),
             set_mm("flange", self.flange),
             format!("mass = {}", plain(self.mass)),
-        ]));
+        ])));
         lines
     }
 }

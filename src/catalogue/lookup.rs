@@ -2,15 +2,15 @@
 
 use super::family::{Row, find};
 pub use super::family::{
-    bases, clamps, controls, cores, drills, gauges, grommets, inserts, knobs, lugs, materials,
-    punches, rivets, screws, sockets, speakers, stand_offs, step_bits, tooth_washers, toroids,
-    tubes,
+    bases, clamps, controls, cores, cut_cores, drills, fittings, gauges, grommets, hand_tools,
+    inserts, knobs, lugs, materials, punches, rivets, screws, sockets, speakers, stand_offs,
+    step_bits, tooth_washers, toroids, tubes,
 };
 use super::rows::{
     ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
     SpeakerRow, TubeRow,
 };
-use super::rows_shop::{BaseRow, InsertRow, RivetRow};
+use super::rows_shop::{BaseRow, DrillRow, FittingRow, InsertRow, RivetRow};
 use crate::params::HoleFit;
 
 /// Tolerance on a can's diameter within which its clamp still closes, mm.
@@ -200,6 +200,22 @@ pub fn base(name: &str) -> Option<&'static BaseRow> {
 #[must_use]
 pub fn rivet(name: &str) -> Option<&'static RivetRow> {
     find(name)
+}
+
+impl RivetRow {
+    /// The hole that its drill makes, mm.
+    #[must_use]
+    pub fn drilled(&self) -> f64 {
+        find::<DrillRow>(&self.drill).map_or(self.hole_least, |drill| drill.diameter)
+    }
+}
+
+/// The usual fitting of a kind, e.g. `foot`, `reverb tank`.
+#[must_use]
+pub fn usual_fitting(kind: &str) -> Option<&'static FittingRow> {
+    fittings()
+        .iter()
+        .find(|row| row.usual && row.kind.eq_ignore_ascii_case(kind))
 }
 
 /// The set-in thread of a kind (`wood insert`, `T-nut`, `rivet nut`) for a screw, by the screw's id.

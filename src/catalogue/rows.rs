@@ -123,12 +123,18 @@ pub struct CoreRow {
 pub struct SpeakerRow {
     /// Name, e.g. `12 in ceramic`.
     pub id: String,
-    /// Outside diameter of the frame.
+    /// Outside diameter of the frame; of an oval one its length.
     pub frame: f64,
-    /// Hole in the baffle.
+    /// Width of an oval frame; a round one has none.
+    pub frame_width: Option<f64>,
+    /// Hole in the baffle; of an oval speaker its length.
     pub cutout: f64,
-    /// Bolt circle diameter.
+    /// Width of an oval hole.
+    pub cutout_width: Option<f64>,
+    /// Bolt circle diameter; of an oval speaker the circle through its four bolts.
     pub bolt_circle: f64,
+    /// The rectangle of an oval speaker's four bolts: along its long side, and across.
+    pub bolt_spacing: Option<[f64; 2]>,
     /// Number of bolts.
     pub bolts: u32,
     /// Hole in the flange.

@@ -30,24 +30,82 @@ pub struct BaseRow {
     pub status: Status,
 }
 
-/// A toroidal mains transformer as a plain envelope.
-///
-/// # Limitations
-///
-/// No mounting models it yet: a `[[transformer]]` takes EI laminations only.
+/// A toroidal mains transformer as a plain envelope: a ring between two pads, held by one bolt with a large washer.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct ToroidRow {
     /// Name, e.g. `toroid 120 VA`.
     pub id: String,
-    /// Rating, VA.
-    pub rating: f64,
+    /// Rating, VA; a maker's envelope may be sold at several.
+    pub rating: Option<f64>,
     /// Outside diameter over the winding.
     pub diameter: f64,
-    /// Height lying flat, without its mounting dishes.
+    /// Height lying flat, without pads and washer.
     pub height: f64,
+    /// Open middle, for the bolt.
+    pub bore: f64,
+    /// The bolt.
+    pub screw: String,
     /// Mass, kg.
     pub mass: f64,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A C-core pair for one coil: two loops of strip side by side, the coil round the legs that meet.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct CutCoreRow {
+    /// Name, e.g. `SM 85b`.
+    pub id: String,
+    /// Other names.
+    #[serde(default)]
+    pub also: Vec<String>,
+    /// Thickness of a leg: the build-up of the strip.
+    pub leg: f64,
+    /// Width of the strip, the stack of the core.
+    pub strip: f64,
+    /// Width of a window.
+    pub window: f64,
+    /// Height of a window.
+    pub window_height: f64,
+    /// Over both loops: 4 legs and 2 windows.
+    pub length: f64,
+    /// Height: window and 2 legs.
+    pub height: f64,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// Something of the cabinet, the plate or a tube that is bought or cut to a usual size. A size that it does not have is `None`.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct FittingRow {
+    /// Name, e.g. `tank long`.
+    pub id: String,
+    /// `reverb tank`, `foot`, `handle`, `cleat`, `terminal strip`, `circuit board`, `can`, `tube clamp`, `tube shield`, `earth stud`.
+    pub kind: String,
+    /// Whether it is the usual one of its kind.
+    #[serde(default)]
+    pub usual: bool,
+    /// Length; of a handle between its screws.
+    pub length: Option<f64>,
+    /// Width.
+    pub width: Option<f64>,
+    /// Height; of a tube shield how far it stands over the tube.
+    pub height: Option<f64>,
+    /// Diameter.
+    pub diameter: Option<f64>,
+    /// Thickness of sheet, board or wall.
+    pub thickness: Option<f64>,
+    /// The screw that holds it.
+    pub screw: Option<String>,
+    /// Mass, kg.
+    pub mass: Option<f64>,
     /// Where the figures are from.
     pub source: String,
     /// Their standing.
@@ -73,6 +131,12 @@ pub struct RivetRow {
     pub hole_most: f64,
     /// Diameter of its dome head.
     pub head: f64,
+    /// Height of that head.
+    pub head_height: f64,
+    /// Diameter of the head that is drawn up on the blind side.
+    pub blind: f64,
+    /// Height of that head.
+    pub blind_height: f64,
     /// Where the figures are from.
     pub source: String,
     /// Their standing.

@@ -131,6 +131,26 @@ fn tubes_stand_lower_than_they_are_long_and_fit_their_socket() {
 }
 
 #[test]
+fn the_tubes_that_builders_use_are_there() {
+    assert!(tubes().len() >= 25);
+    for (base, role, least) in [
+        ("noval", "preamp", 5),
+        ("noval", "power", 2),
+        ("noval", "rectifier", 2),
+        ("miniature", "power", 1),
+        ("miniature", "rectifier", 1),
+        ("octal", "preamp", 2),
+        ("octal", "power", 6),
+        ("octal", "rectifier", 3),
+    ] {
+        let n = tubes().iter().filter(|t| t.base == base && t.role == role);
+        assert!(n.count() >= least, "{base} {role}");
+    }
+    let largest = tubes().iter().filter(|t| t.role == "power");
+    assert!(largest.clone().all(|t| t.plate_w > 0.0 && t.screen_w > 0.0));
+}
+
+#[test]
 fn sockets_pass_their_hole_and_leave_room_for_screws_and_tubes() {
     for socket in sockets() {
         let id = &socket.id;
@@ -210,6 +230,18 @@ fn laminations_are_scrapless() {
 fn speaker_frames_cover_their_cutout_and_their_bolts() {
     for speaker in speakers() {
         let id = &speaker.id;
+        if let Some(width) = speaker.frame_width {
+            // an oval: that bolts stand clear of frame and hole is asked where it is built
+            let hole = speaker.cutout_width.unwrap_or_default();
+            let [long, short] = speaker.bolt_spacing.unwrap_or_default();
+            assert!(hole < width && speaker.cutout < speaker.frame, "{id}: hole");
+            assert!(
+                (long.hypot(short) - speaker.bolt_circle).abs() < 0.01,
+                "{id}"
+            );
+            assert!(speaker.magnet + 8.0 < hole && speaker.bolts == 4, "{id}");
+            continue;
+        }
         assert!(
             speaker.bolt_circle - speaker.bolt_hole > speaker.cutout,
             "{id}: bolt holes break into the cutout"
@@ -396,6 +428,17 @@ fn materials_are_plausible_and_can_be_told_apart() {
         assert!(
             (100.0..12_000.0).contains(&material.density),
             "{id}: density"
+        );
+        // What a plate or a cabinet is made of can be reckoned with and bought.
+        let reckoned = material.modulus.is_some() && material.poisson.is_some();
+        let metal = material.family == "metal";
+        if metal || material.family == "wood" {
+            assert!(reckoned && !material.stock.is_empty(), "{id}: figures");
+        }
+        assert_eq!(
+            material.resistivity.is_some(),
+            metal,
+            "{id}: wood does not conduct"
         );
         assert!(
             colours.insert(material.colour),

@@ -136,6 +136,19 @@ const TUBES: &[Entry] = &[
     ("tube", "KT88", "current KT88S sheet", &[("heater-a", 1.6)]),
     (
         "tube",
+        "KT90",
+        "current maker's KT90 sheet: 38 max x 120 +2/-3, 50 W, 8 W",
+        &[
+            ("diameter", 38.0),
+            ("overall", 122.0),
+            ("current-diameter", 38.0),
+            ("current-overall", 122.0),
+            ("plate-w", 50.0),
+            ("screen-w", 8.0),
+        ],
+    ),
+    (
+        "tube",
         "EZ80",
         "Mazda EZ80 (Aug 1963) p. 1: 0.875 in, 60.5 mm",
         &[
@@ -364,6 +377,23 @@ const DRILLS: [u32; 27] = [
     135, 145, 160, 180, 200, 210, 225, 240, 250, 260, 280, 292, 310, 320, 330, 350, 360, 370, 380, 390, 400, 410, 420, 430, 465, 520, 550,
 ];
 
+/// YG-1 technical data p. 390, tap drill sizes, ten-thousandths of an inch; and those that Machinery's Handbook 31st ed. pp. 1741, 1743 prints as
+/// clearance drills.
+#[rustfmt::skip]
+const DRILLS_BY_NAME: [(&str, u32); 25] = [
+    ("#53", 595), ("#50", 700), ("#47", 785), ("#45", 820), ("#43", 890), ("#42", 935), ("#38", 1015), ("#37", 1040), ("#36", 1065),
+    ("#33", 1130), ("#29", 1360), ("#25", 1495), ("#21", 1590), ("#16", 1770), ("#14", 1820), ("#7", 2010), ("#3", 2130),
+    ("F", 2570), ("I", 2720), ("Q", 3320), ("U", 3680),
+    ("#30", 1285), ("#18", 1695), ("#9", 1960), ("#2", 2210),
+];
+
+/// Hammond 182 series, p. 34: outside diameter and height, in; weight, lb.
+#[rustfmt::skip]
+const TOROIDS: [(f64, f64, f64); 12] = [
+    (3.20, 1.25, 0.76), (2.95, 1.60, 1.12), (3.63, 1.73, 1.67), (3.73, 1.52, 2.15), (3.98, 1.68, 2.84), (4.43, 1.73, 3.87),
+    (4.97, 1.90, 4.96), (5.06, 2.27, 5.58), (5.50, 2.21, 8.46), (6.10, 3.10, 10.38), (6.40, 3.10, 13.53), (6.50, 3.50, 16.49),
+];
+
 const CLAMPS: &[Entry] = &[(
     "clamp",
     "clamp 35",
@@ -411,6 +441,15 @@ fn typed() -> BTreeMap<Key, f64> {
     for (number, size) in (54..=80).rev().zip(DRILLS) {
         let size = f64::from(size) / 10_000.0;
         add("drill", &format!("#{number}"), "diameter", inch(size));
+    }
+    for (id, size) in DRILLS_BY_NAME {
+        add("drill", id, "diameter", inch(f64::from(size) / 10_000.0));
+    }
+    for (diameter, height, pounds) in TOROIDS {
+        let id = format!("toroid {:.0} x {:.0}", inch(diameter), inch(height));
+        add("toroid", &id, "diameter", inch(diameter));
+        add("toroid", &id, "height", inch(height));
+        add("toroid", &id, "mass", pounds * 0.453_592_37);
     }
     let mut screw = |id: &str, figures: &[(&str, f64)]| {
         figures

@@ -7,10 +7,15 @@ use glam::DVec3;
 
 #[test]
 fn drills_are_whole_series_in_order() {
-    let of = |series: &str| -> Vec<&DrillRow> {
+    let of = |series: &str| -> Vec<&'static DrillRow> {
         drills().iter().filter(|d| d.series == series).collect()
     };
-    let [number, letter, fraction, metric] = DRILL_SERIES.map(of);
+    // the file keeps what has one source together
+    let sorted = |mut rows: Vec<&'static DrillRow>| {
+        rows.sort_by(|a, b| a.diameter.total_cmp(&b.diameter));
+        rows
+    };
+    let [number, letter, fraction, metric] = DRILL_SERIES.map(|s| sorted(of(s)));
     // American standard twist drills: #80 to #1, A to Z; by 64ths to 1/2 in; BS 328 has every 0.1 mm here.
     assert_eq!(
         [number.len(), letter.len(), fraction.len(), metric.len()],
@@ -294,8 +299,9 @@ fn a_turned_socket_takes_its_pins_along() {
 }
 
 #[test]
-fn toroids_grow_with_their_rating() {
-    for pair in toroids().windows(2) {
+fn toroids_grow_with_their_rating_and_take_their_bolt() {
+    let rated: Vec<&ToroidRow> = toroids().iter().filter(|t| t.rating.is_some()).collect();
+    for pair in rated.windows(2) {
         assert!(
             pair[0].rating < pair[1].rating
                 && pair[0].mass < pair[1].mass
@@ -305,10 +311,85 @@ fn toroids_grow_with_their_rating() {
         );
     }
     for toroid in toroids() {
+        let id = &toroid.id;
         // Iron (7.65), copper (8.9) and air: between 2 and 6 g per cm3 of the cylinder round it.
         let volume =
             std::f64::consts::PI * (toroid.diameter / 2.0).powi(2) * toroid.height / 1000.0;
         let density = toroid.mass * 1000.0 / volume;
-        assert!((2.0..6.0).contains(&density), "{}: {density}", toroid.id);
+        assert!((2.0..6.0).contains(&density), "{id}: {density}");
+        let screw = screw(&toroid.screw).unwrap_or_else(|| panic!("{id}: screw"));
+        assert!(
+            screw.loose < toroid.bore && toroid.bore < 0.5 * toroid.diameter,
+            "{id}: bore"
+        );
+        assert!(!screw.wood, "{id}");
     }
+}
+
+#[test]
+fn c_cores_are_four_legs_and_two_windows_long() {
+    for core in cut_cores() {
+        let id = &core.id;
+        assert!(
+            (core.length - 4.0 * core.leg - 2.0 * core.window).abs() < 1e-9,
+            "{id}"
+        );
+        assert!(
+            (core.height - core.window_height - 2.0 * core.leg).abs() < 1e-9,
+            "{id}"
+        );
+        // The core fills the coil former of the M lamination of its number, which is as long as that number says.
+        let number: f64 = id
+            .trim_start_matches("SM ")
+            .trim_end_matches(['a', 'b'])
+            .parse()
+            .unwrap_or_else(|_| panic!("{id}"));
+        assert!(
+            (core.length - number).abs() < 0.6 && (core.height - number).abs() < 0.6,
+            "{id}"
+        );
+    }
+}
+
+#[test]
+fn fittings_have_the_sizes_a_design_asks_of_them() {
+    for (kind, needs) in [
+        ("reverb tank", "lwhm"),
+        ("foot", "dh"),
+        ("handle", "lwh"),
+        ("cleat", "wh"),
+        ("terminal strip", "lwh"),
+        ("circuit board", "t"),
+        ("can", "dh"),
+        ("tube clamp", "th"),
+        ("tube shield", "th"),
+        ("earth stud", "t"),
+    ] {
+        let rows: Vec<&FittingRow> = fittings().iter().filter(|f| f.kind == kind).collect();
+        assert_eq!(rows.iter().filter(|f| f.usual).count(), 1, "{kind}");
+        for row in rows {
+            let has = [
+                ('l', row.length),
+                ('w', row.width),
+                ('h', row.height),
+                ('d', row.diameter),
+                ('t', row.thickness),
+                ('m', row.mass),
+            ];
+            for (letter, figure) in has {
+                assert!(
+                    !needs.contains(letter) || figure.is_some(),
+                    "{}: {letter}",
+                    row.id
+                );
+            }
+            if let Some(name) = &row.screw {
+                assert!(screw(name).is_some(), "{}: {name}", row.id);
+            }
+        }
+    }
+    let known = fittings()
+        .iter()
+        .filter(|f| usual_fitting(&f.kind).is_none());
+    assert_eq!(known.count(), 0);
 }

@@ -1,7 +1,7 @@
 //! Aluminium or steel for the plate in hand, as text.
 
 use crate::catalogue;
-use crate::fit::{PlateChoice, PlateChoices, STEEL_PERMEABILITY, skin_depth};
+use crate::fit::{HUM, PlateChoice, PlateChoices, screen_words};
 use crate::units;
 use std::fmt::Write as _;
 
@@ -11,18 +11,18 @@ const KNOWN: [(&str, [&str; 4]); 3] = [
     (
         "aluminium 5052-H32",
         [
-            "does not rust; anodised or bare it needs a scraped spot and a toothed washer at the earth stud",
+            "does not rust, conducts well and polishes; anodised or bare it needs a scraped spot and a toothed washer at the earth stud",
             "does not take tin solder: earth by lugs under screws",
-            "folds: inside radius 1 x the thickness at 1.6 mm, 1-1/2 x from 3 mm",
+            "cracks at a sharp bend: inside radius 1 x the thickness at 1.6 mm, 1-1/2 x from 3 mm",
             "drills and punches easily, gums up dry: a drop of paraffin or spirit",
         ],
     ),
     (
         "aluminium 6061-T6",
         [
-            "does not rust; needs a scraped spot and a toothed washer at the earth stud",
+            "does not rust, conducts well and polishes; needs a scraped spot and a toothed washer at the earth stud",
             "does not take tin solder: earth by lugs under screws",
-            "cracks in a tight fold: inside radius 1-1/2 x the thickness at 1.6 mm, 2-1/2 x at 3 mm; leave it flat",
+            "cracks at a sharp bend: inside radius 1-1/2 x the thickness at 1.6 mm, 2-1/2 x at 3 mm; leave it flat",
             "the cleanest to drill and tap of the three",
         ],
     ),
@@ -31,8 +31,8 @@ const KNOWN: [(&str, [&str; 4]); 3] = [
         [
             "rusts at every bare edge and hole: plate, paint or oil it after drilling",
             "takes solder on bright metal with a large iron; painted, scrape at the earth stud",
-            "folds tight: inside radius about 1 to 1-1/2 x the thickness",
-            "slower drilling, sharp drills, cutting oil; large holes by punch, in thin sheet only",
+            "folds well at 18 to 20 gauge: inside radius about 1 to 1-1/2 x the thickness",
+            "harder to drill: slow speed, sharp drills, cutting oil; large holes by punch, in thin sheet only",
         ],
     ),
 ];
@@ -43,17 +43,22 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
         return "\nAluminium or steel: this design has no plate to choose for.\n".to_owned();
     };
     let mut out = String::new();
+    let held = if all.stiffened.is_empty() {
+        "nothing stiffens its edges".to_owned()
+    } else {
+        format!("stiffened along {}", all.stiffened.join(" and "))
+    };
     // Writing to a String cannot fail.
     let _ = writeln!(
         out,
-        "\nAluminium or steel for this plate: {} between the grooves, {} along them, {:.1} kg on it,\n  \
-         as much as {:.1} kg in the middle",
+        "\nAluminium or steel for this plate: {} between the grooves, {} along them, {:.1} kg on it,\n  {held}; at most {:.2} mm of sag wanted",
         units::show(all.span),
         units::show(all.depth),
         all.load,
-        all.middle
+        all.limit
     );
-    let cells: Vec<[String; 5]> = all
+    let cheapest = (all.choices.iter().filter_map(|c| c.cost)).fold(f64::INFINITY, f64::min);
+    let cells: Vec<[String; 6]> = all
         .choices
         .iter()
         .map(|c| {
@@ -62,6 +67,15 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
                 thickness(c),
                 format!("{:.2} kg", c.mass),
                 format!("sags {:.2} mm", c.sag),
+                c.cost.map_or_else(String::new, |cost| {
+                    let over = cost / cheapest;
+                    let class = match over {
+                        o if o < 1.5 => "low",
+                        o if o < 3.0 => "middle",
+                        _ => "high",
+                    };
+                    format!("cost {class}, {over:.1} x the least")
+                }),
                 format!(
                     "{}{}",
                     c.class.word(),
@@ -77,7 +91,7 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
             .max()
             .unwrap_or(0)
     };
-    let widths: Vec<usize> = (0..5).map(width).collect();
+    let widths: Vec<usize> = (0..6).map(width).collect();
     for row in &cells {
         let mut line = String::from(" ");
         for (cell, width) in row.iter().zip(&widths) {
@@ -86,8 +100,9 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
         let _ = writeln!(out, "{}", line.trim_end());
     }
     out.push_str(
-        "  Sag is that of a plate held by its grooves alone: panels and angle stiffen it, large holes weaken it, neither is counted. stiff: at most\n  \
-         1/600 of the span, fair: 1/300, springy: more (common practice). Each metal: as thick as drawn, and the thinnest stock that is fair.\n",
+        "  Sag is at the deepest place, every part at its place, panels and angle along an edge counted as beams, each hole charged with more than it\n  \
+         costs. stiff: at most 1/600 of the span, fair: 1/300, springy: more (common practice). Each metal: as thick as drawn, and the thinnest stock\n  \
+         that sags no more than wanted; panels and angle stay as drawn. Cost: metal only, by mass, aluminium 4 to 5 times steel a kg (from memory).\n",
     );
     for (id, [rust, solder, bend, drill]) in KNOWN {
         let Some(choice) = all.choices.iter().find(|c| c.metal.id == id) else {
@@ -97,8 +112,15 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
             out,
             "{id}\n  rust    {rust}\n  solder  {solder}\n  bend    {bend}\n  drill   {drill}"
         );
-        if let Some(resistivity) = choice.metal.resistivity {
-            let _ = writeln!(out, "  hum     {}", hum(id, resistivity, choice.thickness));
+        if let Some(screens) = choice.screens() {
+            let _ = writeln!(out, "  hum     {}", hum(id));
+            for (f, row) in HUM.into_iter().zip(screens) {
+                let _ = writeln!(
+                    out,
+                    "          {f:>3.0} Hz: skin depth and absorption {}",
+                    screen_words(row)
+                );
+            }
         }
     }
     out.push_str(
@@ -120,21 +142,57 @@ fn thickness(choice: &PlateChoice) -> String {
     }
 }
 
-fn hum(id: &str, resistivity: f64, thickness: f64) -> String {
-    let depth = |permeability| [60.0, 50.0].map(|f| skin_depth(resistivity, f, permeability));
+fn hum(id: &str) -> &'static str {
     if id.starts_with("steel") {
-        let [least, most] = STEEL_PERMEABILITY;
-        return format!(
-            "turns a mains field away: skin depth {:.1} to {:.1} mm at 60 Hz by grade (permeability {least} to {most}, from memory), but carries\n          \
-             the field of iron bolted flat to it: stand transformers off it",
-            depth(most)[0],
-            depth(least)[0]
-        );
+        "screens better: it turns a mains field aside; but it carries the field of iron bolted flat to it: stand transformers off it.\n          \
+         By grade (permeability 100 to 1000, from memory), at most:"
+    } else {
+        "screens little: no wall against a transformer's field; distance and turned cores must do it. At most:"
     }
-    let [at60, at50] = depth(1.0);
-    format!(
-        "no screen against a transformer's field: skin depth {at60:.1} mm at 60 Hz, {at50:.1} at 50, {:.0} times the {thickness:.1} mm sheet;\n          \
-         distance and turned cores must do it",
-        at60 / thickness
-    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the trade says of the two metals, and this must not gainsay.
+    #[test]
+    fn advice_agrees_with_the_trade() {
+        let study =
+            crate::study::study(include_str!("../../params/harbour-15.toml")).expect("demo");
+        let all = crate::fit::plate_choices(&study.design, &study.assembly);
+        let said = text(all.as_ref());
+        let (aluminium, steel) = said.split_once("\nsteel low carbon\n").expect("both");
+        let aluminium = aluminium
+            .split_once("\naluminium 5052-H32\n")
+            .expect("it")
+            .1;
+        for (metal, words) in [
+            (
+                aluminium,
+                [
+                    "drills and punches easily",
+                    "conducts well and polishes",
+                    "cracks at a sharp bend",
+                    "earth by lugs under screws",
+                    "screens little",
+                ],
+            ),
+            (
+                steel,
+                [
+                    "folds well at 18 to 20 gauge",
+                    "takes solder",
+                    "screens better",
+                    "rusts",
+                    "harder to drill",
+                ],
+            ),
+        ] {
+            for word in words {
+                assert!(metal.contains(word), "{word} is not in {metal}");
+            }
+        }
+        assert!(text(None).contains("no plate"));
+    }
 }

@@ -1,8 +1,8 @@
-//! The answer as text: verdict first, then what was found, then where it is tightest.
+//! The answer as text: the verdict with what is unmeasured and where it is tightest, then what was found, then all clearances if asked for.
 
 use crate::export::words::{amount, severity_word, tally, verdict_line};
 use crate::export::{caution, tightest};
-use crate::fit::{PairRow, Severity, Verdict};
+use crate::fit::{PairRow, Report, Severity, Verdict};
 use crate::study::Study;
 use crate::units;
 use std::fmt::Write as _;
@@ -13,7 +13,8 @@ const TIGHTEST: usize = 5;
 /// Most ids of unmeasured parts on the line that names them.
 const MOST_IDS: usize = 12;
 
-/// What `fit` and `build` print. Holds colour, which is taken out where stdout is no terminal. `all`: every pair, not the tightest only.
+/// What `fit` and `build` print. Holds colour, which is taken out where stdout is no terminal. `all`: every pair too, not the tightest only, and
+/// every part that nobody measured.
 pub(super) fn report(study: &Study, all: bool) -> String {
     let report = &study.report;
     let mut out = String::new();
@@ -26,6 +27,42 @@ pub(super) fn report(study: &Study, all: bool) -> String {
     let _ = writeln!(out, "{}", paint(style, &verdict_line(report)));
     let _ = writeln!(out, "{}: {}", report.design, tally(report));
 
+    if !study.design.unmeasured.is_empty() {
+        let ids: Vec<&str> = study
+            .design
+            .unmeasured
+            .iter()
+            .map(|u| u.id.as_str())
+            .collect();
+        let most = if all { ids.len() } else { MOST_IDS };
+        let more = ids.len().saturating_sub(most);
+        let _ = write!(
+            out,
+            "\nMeasure before you drill: {}",
+            ids[..ids.len() - more].join(", ")
+        );
+        let _ = writeln!(
+            out,
+            "{}",
+            if more > 0 {
+                format!(" and {more} more (`fit --all` names them)")
+            } else {
+                String::new()
+            }
+        );
+    }
+    pairs(&mut out, &tightest::tightest(study, TIGHTEST), false);
+    out.push_str(&findings(report));
+    if all {
+        pairs(&mut out, &tightest::all(study), true);
+    }
+    let _ = writeln!(out, "\n{}", caution::SHORT);
+    out
+}
+
+/// What was found, errors first.
+fn findings(report: &Report) -> String {
+    let mut out = String::new();
     for f in &report.findings {
         let style = match f.severity {
             Severity::Error => "1;91",
@@ -43,37 +80,6 @@ pub(super) fn report(study: &Study, all: bool) -> String {
         }
         let _ = writeln!(out, "  rule: {} ({})", f.id, f.source);
     }
-
-    let rows = if all {
-        tightest::all(study)
-    } else {
-        tightest::tightest(study, TIGHTEST)
-    };
-    pairs(&mut out, &rows, all);
-    if !study.design.unmeasured.is_empty() {
-        let ids: Vec<&str> = study
-            .design
-            .unmeasured
-            .iter()
-            .map(|u| u.id.as_str())
-            .collect();
-        let more = ids.len().saturating_sub(MOST_IDS);
-        let _ = write!(
-            out,
-            "\nMeasure before you drill: {}",
-            ids[..ids.len() - more].join(", ")
-        );
-        let _ = writeln!(
-            out,
-            "{}",
-            if more > 0 {
-                format!(" and {more} more")
-            } else {
-                String::new()
-            }
-        );
-    }
-    let _ = writeln!(out, "\n{}", caution::SHORT);
     out
 }
 

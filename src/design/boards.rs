@@ -51,12 +51,17 @@ pub(super) fn build(
         let id = b.id.value.0.as_str();
         let at = places.on_plate(ledger, frame, id, &b.span, b.at.as_ref());
         let size = DVec2::new(b.length.value.0, b.width.value.0);
-        let thickness = ledger.length(
+        let Some(sheet) = ledger.fitting("circuit board", b.type_.as_ref()) else {
+            continue;
+        };
+        let thickness = ledger.length_of(
             &format!("{id}.thickness"),
             b.thickness.as_ref(),
-            2.4,
-            "usual fibre board (from memory)",
+            sheet,
+            sheet.thickness,
         );
+        let cleared = b.thickness.is_some() || b.measured.as_ref().is_some_and(|m| m.value);
+        ledger.rests_on(id, sheet, cleared);
         let stand_off = ledger.length(
             &format!("{id}.stand-off"),
             b.stand_off.as_ref(),

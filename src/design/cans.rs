@@ -55,18 +55,16 @@ pub(super) fn build(
     for c in &params.can {
         let id = c.id.value.0.as_str();
         let at = places.on_plate(ledger, frame, id, &c.span, c.at.as_ref());
-        let d = ledger.length(
+        let Some(row) = ledger.fitting("can", c.type_.as_ref()) else {
+            continue;
+        };
+        let d = ledger.length_of(
             &format!("{id}.diameter"),
             c.diameter.as_ref(),
-            35.0,
-            "usual electrolytic can (from memory)",
+            row,
+            row.diameter,
         );
-        let height = ledger.length(
-            &format!("{id}.height"),
-            c.height.as_ref(),
-            51.0,
-            "usual electrolytic can (from memory)",
-        );
+        let height = ledger.length_of(&format!("{id}.height"), c.height.as_ref(), row, row.height);
         let mount = ledger.choice(
             &format!("{id}.mount"),
             c.mount.as_ref(),
@@ -92,11 +90,14 @@ pub(super) fn build(
             continue;
         };
         if !c.measured.as_ref().is_some_and(|m| m.value) {
-            let row = clamp.map_or("by rule", |r| r.id.as_str());
+            let by_rule = "can + 16.5 mm, scaled from the 35 mm clamp";
+            let (held, source) = clamp.map_or(("clamp by rule", by_rule), |r| {
+                (r.id.as_str(), r.source.as_str())
+            });
             ledger.unmeasured.push(Unmeasured {
                 id: id.into(),
-                row: format!("can, {row}"),
-                source: "from memory".into(),
+                row: format!("{}, {held}", row.id),
+                source: format!("{} / {source}", row.source),
             });
         }
         let lying = mount == CanMount::Lying;

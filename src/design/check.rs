@@ -36,6 +36,7 @@ pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
     let solids = design.flats.len()
         + design.angles.len()
         + 3 * design.fasteners.len()
+        + design.rivets.len()
         + 4 * design.tubes.len()
         + 8 * design.irons.len()
         + 4 * design.controls.len();

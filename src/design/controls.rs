@@ -191,11 +191,14 @@ pub(super) fn rows<'a>(params: &'a Params, ledger: &mut Ledger) -> Vec<Picked<'a
             );
             continue;
         }
-        if row.status != Status::Published && !c.measured.as_ref().is_some_and(|m| m.value) {
+        let mut unsure = vec![(row.status, row.id.as_str(), row.source.as_str())];
+        unsure.extend(knob.map(|k| (k.status, k.id.as_str(), k.source.as_str())));
+        unsure.retain(|(status, ..)| *status != Status::Published);
+        if !unsure.is_empty() && !c.measured.as_ref().is_some_and(|m| m.value) {
             ledger.unmeasured.push(Unmeasured {
                 id: id.clone(),
-                row: row.id.clone(),
-                source: row.source.clone(),
+                row: unsure.iter().map(|u| u.1).collect::<Vec<_>>().join(", "),
+                source: unsure.iter().map(|u| u.2).collect::<Vec<_>>().join(" / "),
             });
         }
         out.push(Picked {

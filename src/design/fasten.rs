@@ -114,6 +114,17 @@ pub fn stock_length(row: &ScrewRow, need: f64) -> f64 {
         .unwrap_or(need)
 }
 
+/// The longest stocked length from `least` to `most` mm; `most` itself, to be cut from a longer one, where none lies between.
+#[must_use]
+pub fn stock_within(row: &ScrewRow, least: f64, most: f64) -> f64 {
+    row.lengths
+        .iter()
+        .copied()
+        .filter(|l| *l >= least - 1e-9 && *l <= most + 1e-9)
+        .max_by(f64::total_cmp)
+        .unwrap_or(most)
+}
+
 /// Diameter of a countersink at the face, and how deep the head lies in it: the cone is 0.2 mm wider than the largest head.
 #[must_use]
 pub fn countersink(row: &ScrewRow) -> (f64, f64) {

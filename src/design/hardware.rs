@@ -5,12 +5,12 @@ use super::chassis::ChassisFrame;
 use super::fasten::{Bond, Passed};
 use super::flat::{FlatHole, Marked};
 use super::grommet::GrommetSpec;
-use super::ledger::Ledger;
+use super::ledger::{Ledger, Unmeasured};
 use super::on_plate::{drill_plate, face_of, machine, side};
 use super::place::Places;
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
-use crate::catalogue::{self};
+use crate::catalogue::{self, Status};
 use crate::params::{Hardware, HardwareKind, Head, Length, Params, PlateSide, Sp};
 use crate::pose::Pose;
 use glam::DVec3;
@@ -64,6 +64,11 @@ fn stray_keys(h: &Hardware, ledger: &mut Ledger) {
             "screw",
             h.screw.as_ref().map(|s| s.span.clone()),
             &[EarthStud, Strip],
+        ),
+        (
+            "type",
+            h.type_.as_ref().map(|s| s.span.clone()),
+            &[Strip, ReverbTank],
         ),
         ("length", length(&h.length), &[Strip, ReverbTank]),
         ("width", length(&h.width), &[Strip, ReverbTank]),
@@ -123,6 +128,15 @@ pub(super) fn build(
                 );
                 match catalogue::grommet_for(bore) {
                     Some(row) => {
+                        if row.status != Status::Published
+                            && !h.measured.as_ref().is_some_and(|m| m.value)
+                        {
+                            ledger.unmeasured.push(Unmeasured {
+                                id: id.into(),
+                                row: row.id.clone(),
+                                source: row.source.clone(),
+                            });
+                        }
                         GrommetSpec::add(id, id, row, pose, "plate", t, component, &h.span, design)
                     }
                     None => {
@@ -182,7 +196,9 @@ pub(super) fn build(
                 );
                 let lug = format!("{id}-lug");
                 let gap = (row.close - row.major) / 2.0;
-                let thickness = 0.8;
+                let thickness = catalogue::usual_fitting("earth stud")
+                    .and_then(|r| r.thickness)
+                    .unwrap_or(0.8);
                 let joint = BoltedJoint {
                     id,
                     owner: id,
@@ -240,24 +256,20 @@ pub(super) fn build(
                 ) else {
                     continue;
                 };
-                let length = ledger.length(
-                    &format!("{id}.length"),
-                    h.length.as_ref(),
-                    45.0,
-                    "a five-lug strip (from memory)",
-                );
-                let width = ledger.length(
-                    &format!("{id}.width"),
-                    h.width.as_ref(),
-                    10.0,
-                    "from memory",
-                );
-                let height = ledger.length(
-                    &format!("{id}.height"),
-                    h.height.as_ref(),
-                    18.0,
-                    "from memory",
-                );
+                let Some(tags) = ledger.fitting("terminal strip", h.type_.as_ref()) else {
+                    continue;
+                };
+                let [length, width, height] = [
+                    ("length", &h.length, tags.length),
+                    ("width", &h.width, tags.width),
+                    ("height", &h.height, tags.height),
+                ]
+                .map(|(key, typed, figure)| {
+                    ledger.length_of(&format!("{id}.{key}"), typed.as_ref(), tags, figure)
+                });
+                let cleared = h.measured.as_ref().is_some_and(|m| m.value)
+                    || (h.length.is_some() && h.width.is_some() && h.height.is_some());
+                ledger.rests_on(id, tags, cleared);
                 let foot_size = row.washer.max(row.nut * 1.16) + 2.0;
                 drill_plate(
                     design,

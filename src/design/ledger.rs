@@ -1,6 +1,6 @@
 //! Keeps the reason of every number that nobody typed, and every error on the way.
 
-use crate::catalogue::{self, MaterialRow, Row};
+use crate::catalogue::{self, FittingRow, MaterialRow, Row, Status};
 use crate::diag::{Diagnostic, Diagnostics};
 use crate::params::{Length, Sp, Unit};
 use std::ops::Range;
@@ -106,6 +106,60 @@ impl Ledger {
         }
         self.took(key, format!("{default:.2} mm"), why);
         default
+    }
+
+    /// The same with a catalogue row's figure for a default.
+    pub fn length_of(
+        &mut self,
+        key: &str,
+        typed: Option<&Sp<Length>>,
+        row: &FittingRow,
+        figure: Option<f64>,
+    ) -> f64 {
+        self.length(
+            key,
+            typed,
+            figure.unwrap_or(1.0),
+            &format!("catalogue, {}", row.id),
+        )
+    }
+
+    /// The typed fitting of a kind, or the usual one.
+    pub fn fitting(
+        &mut self,
+        kind: &str,
+        typed: Option<&Sp<String>>,
+    ) -> Option<&'static FittingRow> {
+        let Some(name) = typed else {
+            return catalogue::usual_fitting(kind);
+        };
+        let row = self.look_up::<FittingRow>(name)?;
+        if row.kind != kind {
+            let all: Vec<&str> = catalogue::fittings()
+                .iter()
+                .filter(|r| r.kind == kind)
+                .map(|r| r.id.as_str())
+                .collect();
+            self.error(
+                name.span.clone(),
+                format!("`{}` is a {}, not a {kind}", row.id, row.kind),
+                format!("one of `{}`", all.join("`, `")),
+                "",
+            );
+            return None;
+        }
+        Some(row)
+    }
+
+    /// Notes that an item rests on a row that is not published, unless the builder has measured it or typed all its sizes.
+    pub fn rests_on(&mut self, id: &str, row: &FittingRow, cleared: bool) {
+        if !cleared && row.status != Status::Published {
+            self.unmeasured.push(Unmeasured {
+                id: id.into(),
+                row: row.id.clone(),
+                source: row.source.clone(),
+            });
+        }
     }
 
     /// The same with another default in an inch file.

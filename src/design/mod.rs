@@ -14,14 +14,23 @@ mod fasten;
 mod flat;
 mod grommet;
 mod hardware;
+mod heat;
+mod insert;
 mod iron;
+mod iron_bolts;
+mod iron_spec;
 mod ledger;
 mod on_plate;
+mod oval;
 mod place;
+mod print;
+mod rivet;
 mod speaker;
+mod stock;
 mod tanks;
 mod tools;
 mod tubes;
+mod wound;
 
 pub use boards::BoardSpec;
 pub use cabinet::{FootSpec, HandleSpec};
@@ -32,16 +41,23 @@ pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
 pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
 pub use grommet::GrommetSpec;
 pub use hardware::{StripSpec, WasherStudSpec};
-pub use iron::{IRON, IronSpec};
+pub use heat::{HeatSpec, VentSpec};
+pub use insert::InsertSpec;
+pub use iron_spec::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
+pub use oval::Oval;
 pub use place::Nudges;
+pub use print::{MetalBush, PrintSpec};
+pub use rivet::RivetSpec;
 pub use speaker::SpeakerSpec;
+pub use stock::{Stock, StockForm, StockRow, comes_in_sheets, has_grain, usual, usual_strips};
 pub use tanks::TankSpec;
 pub use tools::{Countersinker, Stepped, Tool, ToolBox};
 pub use tubes::{RetainerSpec, TubeSpec};
+pub use wound::BAND;
 
 use crate::diag::Diagnostics;
-use crate::params::{Corner, Params};
+use crate::params::{Corner, Paper, Params};
 use glam::DVec3;
 use std::ops::Range;
 
@@ -97,12 +113,18 @@ pub struct Design {
     pub name: String,
     /// Whether bare numbers of the file are inches.
     pub inch: bool,
+    /// What templates are printed on, where the builder said so.
+    pub paper: Option<Paper>,
     /// Who made it, a date, a line of notes, for title blocks; empty where left out.
     pub title: [String; 3],
     /// How the boards meet at the corners.
     pub corner: Option<Corner>,
     /// What the builder owns.
     pub tools: ToolBox,
+    /// The printer and how jigs are printed.
+    pub print: PrintSpec,
+    /// What the parts are cut from.
+    pub stock: Stock,
     /// Sizes of the cabinet.
     pub cabinet: Option<CabinetSize>,
     /// Where the plate is.
@@ -115,6 +137,8 @@ pub struct Design {
     pub feet: Vec<FootSpec>,
     /// Handle.
     pub handle: Option<HandleSpec>,
+    /// Anti-rattle strip in the grooves, thickness.
+    pub groove_strip: Option<f64>,
     /// Loudspeaker.
     pub speaker: Option<SpeakerSpec>,
     /// Tubes with sockets and retainers.
@@ -137,10 +161,18 @@ pub struct Design {
     pub controls: Vec<ControlSpec>,
     /// Screws.
     pub fasteners: Vec<Fastener>,
+    /// Rivets.
+    pub rivets: Vec<RivetSpec>,
+    /// Threaded inserts.
+    pub inserts: Vec<InsertSpec>,
     /// Joints that are not a screw's own.
     pub bonds: Vec<Bond>,
     /// Wanted air by pair of kind words, as written.
     pub clearances: Vec<([String; 2], f64)>,
+    /// The room, the vents, what gives off heat.
+    pub heat: HeatSpec,
+    /// Most sag of the plate, mm, if the builder set it.
+    pub most_sag: Option<f64>,
     /// Items that can be moved.
     pub movables: Vec<Movable>,
     /// Derived numbers with reasons.
@@ -172,6 +204,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
     let mut design = Design {
         name: params.design.name.value.clone(),
         inch: ledger.inch,
+        paper: params.design.paper.as_ref().map(|p| p.value),
         title: [
             &params.design.maker,
             &params.design.date,
@@ -186,6 +219,7 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
                 .map_or(Corner::BoxJoint, |c| c.value),
         ),
         tools: tools::tools(params, &mut ledger),
+        stock: stock::stock(params, &mut ledger),
         ..Design::default()
     };
 
@@ -234,6 +268,8 @@ pub fn resolve(params: &Params, nudges: &Nudges, limits: &Limits) -> Result<Desi
         &mut ledger,
     );
     clearances(params, &mut design, &mut ledger);
+    design.print = print::resolve(params, &design, &mut ledger);
+    heat::build(params, &mut design, &mut ledger);
     check::all(&design, limits, &mut ledger);
 
     if ledger.diags.list.is_empty() {

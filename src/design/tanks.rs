@@ -3,7 +3,7 @@
 use super::bolt::along;
 use super::cabinet::BaffleFrame;
 use super::fasten::Bond;
-use super::ledger::{Ledger, Unmeasured};
+use super::ledger::Ledger;
 use super::place::{Places, Surface, plate_ties};
 use super::{CabinetSize, Design, Movable};
 use crate::assembly::How;
@@ -18,6 +18,8 @@ pub struct TankSpec {
     pub id: String,
     /// Length, width, height.
     pub size: DVec3,
+    /// Mass, kg.
+    pub mass: f64,
     /// Middle of its underside, turned.
     pub pose: Pose,
 }
@@ -53,32 +55,21 @@ pub(super) fn build(
             &floor,
             [None, None],
         );
-        let long = ledger.length(
-            &format!("{id}.length"),
-            h.length.as_ref(),
-            425.0,
-            "usual long tank (from memory)",
-        );
-        let wide = ledger.length(
-            &format!("{id}.width"),
-            h.width.as_ref(),
-            111.0,
-            "usual long tank (from memory)",
-        );
-        let high = ledger.length(
-            &format!("{id}.height"),
-            h.height.as_ref(),
-            34.0,
-            "usual long tank (from memory)",
-        );
+        let Some(row) = ledger.fitting("reverb tank", h.type_.as_ref()) else {
+            continue;
+        };
+        let size = [
+            ("length", &h.length, row.length),
+            ("width", &h.width, row.width),
+            ("height", &h.height, row.height),
+        ]
+        .map(|(key, typed, figure)| {
+            ledger.length_of(&format!("{id}.{key}"), typed.as_ref(), row, figure)
+        });
         let degrees = h.turn.as_ref().map_or(0.0, |t| t.value.0);
-        if !h.measured.as_ref().is_some_and(|m| m.value) {
-            ledger.unmeasured.push(Unmeasured {
-                id: id.into(),
-                row: "reverb tank".into(),
-                source: "from memory".into(),
-            });
-        }
+        let cleared = h.measured.as_ref().is_some_and(|m| m.value)
+            || (h.length.is_some() && h.width.is_some() && h.height.is_some());
+        ledger.rests_on(id, row, cleared);
         let pose = along(DVec3::Z, DVec3::new(at.x, at.y, 0.0)).turned_z(-degrees);
         design.bonds.push(Bond::face(id, "bottom", How::Resting));
         design.movables.push(Movable {
@@ -88,7 +79,8 @@ pub(super) fn build(
         });
         design.tanks.push(TankSpec {
             id: id.into(),
-            size: DVec3::new(long, wide, high),
+            size: DVec3::from(size),
+            mass: row.mass.unwrap_or(1.0),
             pose,
         });
     }

@@ -45,10 +45,14 @@ pub struct ToolBox {
     pub punches: Vec<Tool>,
     /// Hole saws and Forstner bits for wood, smallest first.
     pub saws: Vec<Tool>,
+    /// Straight router bits, smallest first.
+    pub router_bits: Vec<Tool>,
     /// Step bits.
     pub step_bits: Vec<Stepped>,
     /// Countersinks.
     pub countersinks: Vec<Countersinker>,
+    /// From the bench drill's axis to its column, mm, if it is known.
+    pub throat: Option<f64>,
 }
 
 /// More steps than any bit has: a slip of the pen must not fill memory.
@@ -102,8 +106,10 @@ pub(super) fn tools(params: &Params, ledger: &mut Ledger) -> ToolBox {
         drills: sizes(t.drills.as_ref(), |r: &DrillRow| r.diameter, ledger),
         punches: sizes(t.punches.as_ref(), |r: &PunchRow| r.hole, ledger),
         saws: sizes(t.hole_saws.as_ref(), |r: &PunchRow| r.hole, ledger),
+        router_bits: sizes(t.router_bits.as_ref(), |r: &DrillRow| r.diameter, ledger),
         step_bits: steps,
         countersinks,
+        throat: t.drill_throat.as_ref().map(|v| v.value.0),
     }
 }
 

@@ -8,7 +8,7 @@ use super::ledger::{Ledger, Unmeasured};
 use super::place::Places;
 use super::{Design, Movable};
 use crate::assembly::{Group, How};
-use crate::catalogue::{self, SocketRow, Status, TubeRow};
+use crate::catalogue::{self, FittingRow, SocketRow, Status, TubeRow};
 use crate::params::{Head, Params, Retainer, TubeRole};
 use crate::pose::Pose;
 use glam::DVec3;
@@ -104,12 +104,28 @@ pub(super) fn build(
         let diameter = t.diameter.as_ref().map_or(row.diameter, |v| v.value.0);
         let seated = t.seated.as_ref().map_or(row.seated, |v| v.value.0);
         let own = t.diameter.is_some() && t.seated.is_some();
-        if !own && row.status != Status::Published && !t.measured.as_ref().is_some_and(|m| m.value)
-        {
+        // the socket's hole and screws are drilled by its row, so an unpublished one counts as much as the tube's
+        let unsure: Vec<(&'static str, &'static str)> = [
+            (row.status, row.id.as_str(), row.source.as_str(), own),
+            (
+                socket.status,
+                socket.id.as_str(),
+                socket.source.as_str(),
+                false,
+            ),
+        ]
+        .into_iter()
+        .filter(|(status, _, _, own)| !own && *status != Status::Published)
+        .map(|(_, id, source, _)| (id, source))
+        .collect();
+        if !unsure.is_empty() && !t.measured.as_ref().is_some_and(|m| m.value) {
+            let join = |f: fn(&(&'static str, &'static str)) -> &'static str, gap: &str| {
+                unsure.iter().map(f).collect::<Vec<_>>().join(gap)
+            };
             ledger.unmeasured.push(Unmeasured {
                 id: id.clone(),
-                row: row.id.clone(),
-                source: row.source.clone(),
+                row: join(|u| u.0, ", "),
+                source: join(|u| u.1, " / "),
             });
         }
         let degrees = t.turn.as_ref().map_or(0.0, |d| d.value.0);
@@ -121,22 +137,34 @@ pub(super) fn build(
         let kind = t.retainer.as_ref().map_or(Retainer::None, |r| r.value);
         let socket_top = (socket.above + 3.0 - plate.thickness).max(0.5);
         let foot_hole = socket.body / 2.0 + 0.4;
+        let held = |kind: &str, wall: f64, height: f64| {
+            let row = catalogue::usual_fitting(kind);
+            let figure =
+                |f: fn(&FittingRow) -> Option<f64>, usual: f64| row.and_then(f).unwrap_or(usual);
+            (figure(|r| r.thickness, wall), figure(|r| r.height, height))
+        };
         let retainer = match kind {
             Retainer::None => None,
-            Retainer::Clamp => Some(RetainerSpec {
-                inside: diameter.max(socket.body) / 2.0 + 0.3,
-                foot_hole,
-                wall: 1.5,
-                height: socket_top + 14.0_f64.min(seated / 2.0),
-                saddle: SADDLE,
-            }),
-            Retainer::Shield => Some(RetainerSpec {
-                inside: diameter.max(socket.body) / 2.0 + 0.8,
-                foot_hole,
-                wall: 0.8,
-                height: socket_top + seated + 4.0,
-                saddle: SADDLE,
-            }),
+            Retainer::Clamp => {
+                let (wall, height) = held("tube clamp", 1.5, 14.0);
+                Some(RetainerSpec {
+                    inside: diameter.max(socket.body) / 2.0 + 0.3,
+                    foot_hole,
+                    wall,
+                    height: socket_top + height.min(seated / 2.0),
+                    saddle: SADDLE,
+                })
+            }
+            Retainer::Shield => {
+                let (wall, over) = held("tube shield", 0.8, 4.0);
+                Some(RetainerSpec {
+                    inside: diameter.max(socket.body) / 2.0 + 0.8,
+                    foot_hole,
+                    wall,
+                    height: socket_top + seated + over,
+                    saddle: SADDLE,
+                })
+            }
         };
         let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") else {
             continue;

@@ -1,7 +1,7 @@
 //! The bench's sections of `fit.md`: order of work, drill schedule, cut list, hardware, and the form to measure by.
 
 use super::markdown::plain;
-use crate::shop::{self, order};
+use crate::shop::{self, Bench, Schedule, measure, order};
 use crate::study::Study;
 use crate::units;
 use std::fmt::Write as _;
@@ -15,34 +15,41 @@ macro_rules! line {
 
 pub(super) fn sections(out: &mut String, study: &Study) {
     let design = &study.design;
-    let schedules = shop::schedule(design);
+    let bench = shop::bench(design, &study.report);
+    let schedules = &bench.schedules;
 
     line!(out, "\n## Order of work\n");
     line!(
         out,
         "Common practice for a chassis of flat parts, with this design's numbers.\n"
     );
-    for (k, w) in order::order(design, &schedules).iter().enumerate() {
+    for (k, w) in order::order(design, schedules).iter().enumerate() {
         line!(out, "{}. **{}.** {}", k + 1, w.title, plain(&w.text));
-        if !w.care.is_empty() {
-            line!(out, "   - Caution: {}", plain(w.care));
+        line!(out, "   - Caution: {}", plain(w.care));
+        if !w.rules.is_empty() {
+            line!(out, "   - Local rules: {}", plain(w.rules));
         }
     }
 
-    let form = shop::to_measure(design);
+    let form = &bench.form;
     if !form.is_empty() {
         line!(out, "\n## Measure first\n");
         line!(out, "| item | measure | reckoned with | measured | set |");
         line!(out, "| --- | --- | --- | --- | --- |");
-        for f in &form {
+        for (items, f) in measure::shared(form) {
+            let items: Vec<String> = items.iter().map(|i| format!("`{i}`")).collect();
+            let table = if f.set.starts_with("none") || f.table.is_empty() {
+                String::new()
+            } else {
+                format!(" in `{}`", f.table)
+            };
             line!(
                 out,
-                "| `{}` | {} | {} | | {} in `{}` |",
-                f.item,
+                "| {} | {} | {} | | {}{table} |",
+                items.join(" "),
                 f.what,
-                units::show(f.reckoned),
-                f.set,
-                f.table
+                f.show(),
+                f.set
             );
         }
     }
@@ -56,7 +63,7 @@ pub(super) fn sections(out: &mut String, study: &Study) {
         out,
         "| --- | --- | --- | --- | --- | --- | --- | --- | --- |"
     );
-    for c in shop::cut_list(design, &study.report) {
+    for c in &bench.cuts {
         let [l, w, t] = c.size;
         let parts: Vec<String> = c.parts.iter().map(|p| format!("`{p}`")).collect();
         line!(
@@ -75,12 +82,14 @@ pub(super) fn sections(out: &mut String, study: &Study) {
         );
     }
 
+    stock(out, &bench);
+
     line!(out, "\n## Hardware\n");
     line!(
         out,
         "| count | what | size | for |\n| --- | --- | --- | --- |"
     );
-    for b in shop::hardware(design) {
+    for b in &bench.hardware {
         let serves: Vec<String> = b.serves.iter().map(|s| format!("`{s}`")).collect();
         line!(
             out,
@@ -104,7 +113,8 @@ pub(super) fn sections(out: &mut String, study: &Study) {
             "Tools are named by size; list what you own under `[tools]` in the parameter file, and the schedule names them and says what to buy.\n"
         );
     }
-    for s in &schedules {
+    by_tool(out, schedules);
+    for s in schedules {
         line!(out, "### `{}`\n", s.part);
         line!(
             out,
@@ -114,6 +124,10 @@ pub(super) fn sections(out: &mut String, study: &Study) {
             s.datum,
             s.face
         );
+        routs(out, s);
+        if s.rows.is_empty() {
+            continue;
+        }
         line!(out, "| mark | for | x | y | size, mm | place | steps |");
         line!(out, "| --- | --- | --- | --- | --- | --- | --- |");
         for r in &s.rows {
@@ -148,6 +162,142 @@ pub(super) fn sections(out: &mut String, study: &Study) {
             );
         }
         line!(out, "");
+    }
+}
+
+/// All holes of one tool together, over all parts.
+fn by_tool(out: &mut String, schedules: &[Schedule]) {
+    line!(out, "### By tool\n");
+    line!(
+        out,
+        "Each tool once, for all parts that lie flat at the time; the marks are those of the tables below. Holes that are spotted through \
+         another part wait for it.\n"
+    );
+    line!(
+        out,
+        "| do | tool | holes | where |\n| --- | --- | --- | --- |"
+    );
+    for t in shop::by_tool(schedules) {
+        let places: Vec<String> = t
+            .holes
+            .iter()
+            .map(|(part, marks)| format!("`{part}` {}", runs(marks)))
+            .collect();
+        line!(
+            out,
+            "| {} | {} | {} | {} |",
+            t.act.word(),
+            plain(&t.tool),
+            t.count(),
+            places.join("; ")
+        );
+    }
+    line!(out, "");
+}
+
+/// Marks with runs closed up: `a1-a4, c1`.
+fn runs(marks: &[String]) -> String {
+    let parts = |m: &str| {
+        let at = m.find(|c: char| c.is_ascii_digit())?;
+        Some((m[..at].to_owned(), m[at..].parse::<usize>().ok()?))
+    };
+    let mut out: Vec<String> = Vec::new();
+    let mut start = 0;
+    for k in 1..=marks.len() {
+        let goes_on = k < marks.len()
+            && match (parts(&marks[k - 1]), parts(&marks[k])) {
+                (Some((a, i)), Some((b, j))) => a == b && j == i + 1,
+                _ => false,
+            };
+        if goes_on {
+            continue;
+        }
+        out.push(match k - start {
+            1 => marks[start].clone(),
+            2 => format!("{}, {}", marks[start], marks[k - 1]),
+            _ => format!("{}-{}", marks[start], marks[k - 1]),
+        });
+        start = k;
+    }
+    out.join(", ")
+}
+
+/// Grooves, rabbets and the corner joint of a part.
+fn routs(out: &mut String, s: &Schedule) {
+    for r in &s.routs {
+        let steps: Vec<&str> = r.steps.iter().map(|t| t.tool.as_str()).collect();
+        let place = if r.depth.is_some() {
+            format!(
+                ", from the {}. From x {}, y {} to x {}, y {}.",
+                r.face,
+                place(r.from.x),
+                place(r.from.y),
+                place(r.to.x),
+                place(r.to.y)
+            )
+        } else {
+            format!(", {}.", r.face)
+        };
+        line!(
+            out,
+            "- **{}**, {}: {} (mm){place} Steps: {}.",
+            r.tag,
+            plain(&r.purpose),
+            r.size(),
+            plain(&steps.join("; "))
+        );
+    }
+    if !s.routs.is_empty() {
+        line!(out, "");
+    }
+}
+
+fn stock(out: &mut String, bench: &Bench) {
+    let plan = &bench.cutting;
+    line!(out, "\n## Cutting plan\n");
+    line!(
+        out,
+        "Each part laid on stock with {} for the saw; drawn piece by piece in `shop/cutting.pdf`. Sizes that shops usually sell are taken where \
+         `[stock]` in the parameter file gives none. Parts are laid by a rule of thumb: look whether you see a better way before you buy.\n",
+        units::mm_1(plan.kerf)
+    );
+    line!(out, "| piece | stock | | parts | used |");
+    line!(out, "| --- | --- | --- | --- | --- |");
+    for (k, p) in plan.pieces.iter().enumerate() {
+        let parts: Vec<String> = p.parts.iter().map(|q| format!("`{}`", q.id)).collect();
+        line!(
+            out,
+            "| {} | {} | {} | {} | {:.0} % |",
+            k + 1,
+            plain(&p.words()),
+            if p.at_hand { "at hand" } else { "to buy" },
+            parts.join(" "),
+            100.0 * p.used()
+        );
+    }
+    for u in &plan.unplaced {
+        line!(out, "\n`{}` goes on no stock: {}.", u.id, plain(&u.needs));
+    }
+
+    line!(out, "\n## What to buy\n");
+    line!(
+        out,
+        "Stock, and tools that none of yours replaces; the hardware is in the list below.\n"
+    );
+    line!(
+        out,
+        "| count | what | size | for |\n| --- | --- | --- | --- |"
+    );
+    for b in bench.buy.iter().filter(|b| b.group != "hardware") {
+        let serves: Vec<String> = b.serves.iter().map(|s| format!("`{s}`")).collect();
+        line!(
+            out,
+            "| {} | {} | {} | {} |",
+            b.count,
+            b.what,
+            plain(&b.size),
+            serves.join(" ")
+        );
     }
 }
 

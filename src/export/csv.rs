@@ -1,6 +1,7 @@
 //! Tables as comma-separated values (RFC 4180), UTF-8, a header line first.
 
-use crate::shop::{self, Act, Bought, Cut, Figure, Schedule};
+use crate::shop::buy::Buy;
+use crate::shop::{Act, Bench, Bought, Cut, Figure, Rout, Schedule, Turn, by_tool as by_tool_of};
 use crate::units;
 
 /// One line; quotes a field that needs it, and disarms what a spreadsheet would take for a formula.
@@ -47,7 +48,7 @@ fn mm(value: f64, decimals: usize) -> String {
     }
 }
 
-/// `drill-schedule.csv`: a line a hole.
+/// `drill-schedule.csv`: a line a hole, then a line a groove or joint of the part.
 #[must_use]
 pub fn drill_schedule(schedules: &[Schedule]) -> Vec<u8> {
     let mut out = head(&[
@@ -128,6 +129,75 @@ pub fn drill_schedule(schedules: &[Schedule]) -> Vec<u8> {
                 ],
             );
         }
+        for r in &s.routs {
+            rout_line(&mut out, s, r);
+        }
+    }
+    out.into_bytes()
+}
+
+/// A groove, rabbet or joint as a line of the drill schedule: its place is that of its corner nearest the datum.
+fn rout_line(out: &mut String, s: &Schedule, r: &Rout) {
+    let step = |act: Act| {
+        let tools: Vec<&str> = r
+            .steps
+            .iter()
+            .filter(|x| x.act == act)
+            .map(|x| x.tool.as_str())
+            .collect();
+        tools.join("; ")
+    };
+    let all: Vec<&str> = r.steps.iter().map(|x| x.tool.as_str()).collect();
+    line(
+        out,
+        &[
+            s.part.clone(),
+            r.tag.clone(),
+            r.id.clone(),
+            format!("{}; to x {:.2} y {:.2} mm", r.purpose, r.to.x, r.to.y),
+            mm(r.from.x, 2),
+            mm(r.from.y, 2),
+            units::inch_64(r.from.x),
+            mm(units::inch_64_error(r.from.x), 2),
+            units::inch_64(r.from.y),
+            mm(units::inch_64_error(r.from.y), 2),
+            r.size(),
+            units::inch_64_corrected((r.to - r.from).min_element()),
+            "scribed from the datum".into(),
+            s.datum.clone(),
+            s.face.clone(),
+            String::new(),
+            String::new(),
+            step(Act::Shape),
+            String::new(),
+            String::new(),
+            r.face.clone(),
+            step(Act::Deburr),
+            all.join("; "),
+            r.buy.join("; "),
+        ],
+    );
+}
+
+/// `drill-by-tool.csv`: a line a tool taken in hand once, with its holes in each part.
+#[must_use]
+pub fn by_tool(turns: &[Turn]) -> Vec<u8> {
+    let mut out = head(&["order", "do", "tool", "size mm", "part", "holes", "marks"]);
+    for (k, t) in turns.iter().enumerate() {
+        for (part, marks) in &t.holes {
+            line(
+                &mut out,
+                &[
+                    (k + 1).to_string(),
+                    t.act.word().into(),
+                    t.tool.clone(),
+                    if t.d > 0.0 { mm(t.d, 2) } else { String::new() },
+                    part.clone(),
+                    marks.len().to_string(),
+                    marks.join(" "),
+                ],
+            );
+        }
     }
     out.into_bytes()
 }
@@ -200,7 +270,8 @@ pub fn measure_first(form: &[Figure]) -> Vec<u8> {
     let mut out = head(&[
         "item",
         "measure",
-        "reckoned with mm",
+        "reckoned with",
+        "unit",
         "reckoned with in",
         "measured",
         "set",
@@ -214,7 +285,12 @@ pub fn measure_first(form: &[Figure]) -> Vec<u8> {
                 f.item.clone(),
                 f.what.into(),
                 mm(f.reckoned, 2),
-                units::inch_64_corrected(f.reckoned),
+                f.unit.into(),
+                if f.unit == "mm" {
+                    units::inch_64_corrected(f.reckoned)
+                } else {
+                    String::new()
+                },
                 String::new(),
                 f.set.replace('`', ""),
                 f.table.into(),
@@ -225,27 +301,41 @@ pub fn measure_first(form: &[Figure]) -> Vec<u8> {
     out.into_bytes()
 }
 
-/// All tables of a study, with their paths.
+/// `buy.csv`: a line a thing to buy.
 #[must_use]
-pub fn tables(study: &crate::study::Study) -> Vec<(String, Vec<u8>)> {
-    let design = &study.design;
+pub fn buy(list: &[Buy]) -> Vec<u8> {
+    let mut out = head(&["count", "group", "what", "size", "for"]);
+    for b in list {
+        line(
+            &mut out,
+            &[
+                b.count.to_string(),
+                b.group.into(),
+                b.what.clone(),
+                b.size.clone(),
+                b.serves.join(" "),
+            ],
+        );
+    }
+    out.into_bytes()
+}
+
+/// All tables, with their paths.
+#[must_use]
+pub fn tables(bench: &Bench) -> Vec<(String, Vec<u8>)> {
     vec![
         (
             "shop/drill-schedule.csv".into(),
-            drill_schedule(&shop::schedule(design)),
+            drill_schedule(&bench.schedules),
         ),
         (
-            "shop/cut-list.csv".into(),
-            cut_list(&shop::cut_list(design, &study.report)),
+            "shop/drill-by-tool.csv".into(),
+            by_tool(&by_tool_of(&bench.schedules)),
         ),
-        (
-            "shop/hardware.csv".into(),
-            hardware(&shop::hardware(design)),
-        ),
-        (
-            "shop/measure-first.csv".into(),
-            measure_first(&shop::to_measure(design)),
-        ),
+        ("shop/cut-list.csv".into(), cut_list(&bench.cuts)),
+        ("shop/buy.csv".into(), buy(&bench.buy)),
+        ("shop/hardware.csv".into(), hardware(&bench.hardware)),
+        ("shop/measure-first.csv".into(), measure_first(&bench.form)),
     ]
 }
 
@@ -265,7 +355,8 @@ mod tests {
     #[test]
     fn every_hole_of_the_design_has_its_line() {
         let s = crate::study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
-        let files = tables(&s);
+        let bench = crate::shop::bench(&s.design, &s.report);
+        let files = tables(&bench);
         let text = String::from_utf8(files[0].1.clone()).expect("text");
         let holes: usize = s.design.flats.iter().map(|f| f.holes.len()).sum::<usize>()
             + s.design
@@ -273,7 +364,9 @@ mod tests {
                 .iter()
                 .map(|a| a.plate_leg.len() + a.panel_leg.len())
                 .sum::<usize>();
-        assert_eq!(text.lines().count(), holes + 1);
+        let routs: usize = bench.schedules.iter().map(|s| s.routs.len()).sum();
+        assert!(routs >= 2, "a groove in each side");
+        assert_eq!(text.lines().count(), holes + routs + 1);
         for f in &s.design.flats {
             for h in &f.holes {
                 let start = format!("{},", f.id);
@@ -281,6 +374,6 @@ mod tests {
                 assert!(text.lines().any(has), "{}", h.id);
             }
         }
-        assert_eq!(files, tables(&s));
+        assert_eq!(files, tables(&bench));
     }
 }

@@ -4,8 +4,10 @@
 //! The origin is the datum corner, x to the right as seen on the face shown.
 
 use crate::design::HoleShape;
+use crate::font;
 use crate::outline::Loop;
 use crate::shop::plan::Plan;
+use crate::shop::sheet::Label;
 use glam::DVec2;
 use std::fmt::Write as _;
 
@@ -94,12 +96,18 @@ impl Pairs {
             .number(31, 0.0);
     }
 
-    fn lettering(&mut self, at: DVec2, height: f64, text: &str) {
+    /// A text to engrave, centred: another typeface is as wide on both sides of the control.
+    fn lettering(&mut self, l: &Label, origin: DVec2) {
+        let middle = l.at - origin;
         self.text(0, "TEXT")
             .text(8, "ENGRAVE")
-            .point(at)
-            .number(40, height)
-            .text(1, text);
+            .point(l.start() - origin)
+            .number(40, l.size * font::CAPITAL)
+            .text(1, &l.text)
+            .int(72, 1)
+            .number(11, middle.x)
+            .number(21, middle.y)
+            .number(31, 0.0);
     }
 }
 
@@ -184,7 +192,7 @@ pub fn dxf(p: &Plan) -> Vec<u8> {
     d.line("DATUM", DVec2::ZERO, DVec2::new(p.way.x * 10.0, 0.0));
     d.line("DATUM", DVec2::ZERO, DVec2::new(0.0, p.way.y * 10.0));
     for l in &p.legends {
-        d.lettering(l.at - origin, l.size * crate::font::CAPITAL, &l.text);
+        d.lettering(l, origin);
     }
     d.text(0, "ENDSEC").text(0, "EOF");
     d.0.into_bytes()

@@ -1,7 +1,7 @@
 //! Which files a build makes. A new output is a variant of [`What`], its word, and an arm in `jobs`.
 
 use super::page::{self, Serve};
-use super::{glb, json, markdown, shop_files, step, stl, three_mf};
+use super::{glb, jig_files, json, markdown, shop_files, step, stl, three_mf};
 use crate::study::Study;
 use crate::views;
 use rayon::prelude::*;
@@ -24,6 +24,8 @@ pub enum What {
     ThreeMf,
     /// `shop/*`: tables, drawings and templates for the bench.
     Shop,
+    /// `jig/*`: drill jigs to print.
+    Jig,
     /// `views/*.png`.
     Views,
     /// `report.html`.
@@ -32,13 +34,14 @@ pub enum What {
 
 impl What {
     /// All of them.
-    pub const ALL: [What; 8] = [
+    pub const ALL: [What; 9] = [
         What::Fit,
         What::Stl,
         What::Step,
         What::Glb,
         What::ThreeMf,
         What::Shop,
+        What::Jig,
         What::Views,
         What::Page,
     ];
@@ -53,6 +56,7 @@ impl What {
             What::Glb => "glb",
             What::ThreeMf => "3mf",
             What::Shop => "shop",
+            What::Jig => "jig",
             What::Views => "views",
             What::Page => "report",
         }
@@ -71,6 +75,7 @@ impl What {
                 "for the bench: drill schedule, cut list, hardware, drawings, full-size templates"
             }
             What::Page => "one page to look at, offline: the amp in 3D, findings, drawings, lists",
+            What::Jig => "drill jigs to print, with how to use them",
             What::Views => "pictures: front, rear, top, section, underside, exploded",
         }
     }
@@ -95,6 +100,9 @@ pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
     // one schedule serves all of the bench's files
     if what.contains(&What::Shop) {
         files.extend(shop_files::files(study));
+    }
+    if what.contains(&What::Jig) {
+        files.extend(jig_files::files(study));
     }
     // drawn together: the pictures share their scene
     if what.contains(&What::Views) {
@@ -141,6 +149,6 @@ fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
             Box::new(|| three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)),
         ),
         What::Page => add("report.html", Box::new(|| page::page(study, Serve::File))),
-        What::Shop | What::Views => {}
+        What::Shop | What::Jig | What::Views => {}
     }
 }

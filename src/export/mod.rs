@@ -6,6 +6,7 @@ pub mod csv;
 pub mod dxf;
 pub mod files;
 pub mod glb;
+mod jig_files;
 pub mod json;
 pub mod markdown;
 pub mod page;

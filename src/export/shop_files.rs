@@ -1,7 +1,7 @@
 //! The files under `shop/`: tables, drawings, cutting files, templates, legends. Ids have no dots, so no two names meet.
 
 use super::{OutFile, csv, dxf, pdf, svg};
-use crate::shop::{self, drawing, legend, plan, sheet::Sheet, template};
+use crate::shop::{self, cutouts, cutting, drawing, legend, plan, sheet::Sheet, stick, template};
 use crate::study::Study;
 use rayon::prelude::*;
 
@@ -11,12 +11,14 @@ type Job<'s> = (String, Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>);
 /// All files for the bench, in an order that never changes.
 pub(super) fn files(study: &Study) -> Vec<OutFile> {
     let design = &study.design;
-    let schedules = shop::schedule(design);
-    let plans = plan::plans(design, &study.report, &schedules);
+    let bench = shop::bench(design, &study.report);
+    let plans = plan::plans(design, &study.report, &bench.schedules);
     let (drawings, templates) = rayon::join(
         || drawing::drawings(design, &plans),
         || template::templates(design, &plans),
     );
+    let sawn = cutting::sheets(design, &bench.cutting);
+    let sawn_title = format!("{}: cutting plan", design.name);
     let mut jobs: Vec<Job<'_>> = Vec::new();
 
     let all: Vec<Sheet> = drawings.iter().flat_map(|d| d.sheets.clone()).collect();
@@ -54,18 +56,46 @@ pub(super) fn files(study: &Study) -> Vec<OutFile> {
         }
         if let Some(sheet) = legend::legend_sheet(p) {
             let title = format!("{}: {}, legends", design.name, p.title);
-            let (drawn, told) = (sheet.clone(), title.clone());
+            let told = title.clone();
             jobs.push((
                 format!("shop/{name}.legends.svg"),
-                Box::new(move || svg::svg(&drawn, &told)),
+                Box::new(move || svg::svg(&sheet, &told)),
             ));
+            let pages = legend::pages(design, p);
             jobs.push((
                 format!("shop/{name}.legends.pdf"),
-                Box::new(move || pdf::pdf(std::slice::from_ref(&sheet), &title)),
+                Box::new(move || pdf::pdf(&pages, &title)),
             ));
         }
     }
-    let mut files = csv::tables(study);
+    let sticks = stick::sticks(design, &study.report);
+    let pieces = cutouts::pieces(design, &study.assembly, &study.meshes);
+    for (name, pages) in [
+        ("story-stick", stick::pages(design, &sticks)),
+        ("cut-outs", cutouts::pages(design, &pieces)),
+    ] {
+        if !pages.is_empty() {
+            let title = format!("{}: {name}", design.name);
+            jobs.push((
+                format!("shop/{name}.pdf"),
+                Box::new(move || pdf::pdf(&pages, &title)),
+            ));
+        }
+    }
+    for (k, sheet) in sawn.iter().enumerate() {
+        let title = format!("{sawn_title}, sheet {}", k + 1);
+        jobs.push((
+            format!("shop/sheet-{}.cutting.svg", k + 1),
+            Box::new(move || svg::svg(sheet, &title)),
+        ));
+    }
+    if !sawn.is_empty() {
+        jobs.push((
+            "shop/cutting.pdf".into(),
+            Box::new(|| pdf::pdf(&sawn, &sawn_title)),
+        ));
+    }
+    let mut files = csv::tables(&bench);
     files.par_extend(jobs.into_par_iter().map(|(path, make)| (path, make())));
     files
 }

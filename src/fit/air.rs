@@ -3,6 +3,7 @@
 use crate::assembly::{Group, Kind, Part};
 use crate::design::Design;
 use glam::DVec3;
+use std::collections::BTreeMap;
 
 /// How much air a rule asks for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -131,7 +132,13 @@ fn means(word: &str, kind: Kind) -> bool {
 
 /// Wanted air of two parts, mm, and the rule in words; `None` where no rule applies. `toward` points from the first to the second
 /// at their closest.
-pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Option<(f64, String)> {
+pub(super) fn wanted(
+    design: &Design,
+    bulbs: &Bulbs<'_>,
+    a: &Part,
+    b: &Part,
+    toward: DVec3,
+) -> Option<(f64, String)> {
     if a.owner == b.owner {
         return None;
     }
@@ -162,7 +169,7 @@ pub(super) fn wanted(design: &Design, a: &Part, b: &Part, toward: DVec3) -> Opti
                 Air::Flat(mm) => (mm, ""),
                 Air::Beside(_, over) if up > 0.7 => (over, " above it"),
                 Air::Beside(beside, _) => (beside, ""),
-                Air::OfBulb(share) => (share * bulb(design, a).max(bulb(design, b)), ""),
+                Air::OfBulb(share) => (share * bulbs.of(a).max(bulbs.of(b)), ""),
             };
             return Some((air, format!("{} to {}{how}: {}", c.a, c.b, c.why)));
         }
@@ -183,10 +190,19 @@ pub(super) fn own_rule(design: &Design, a: &Part, b: &Part) -> Option<f64> {
     own(design, a, b).map(|o| o.0)
 }
 
-fn bulb(design: &Design, part: &Part) -> f64 {
-    design
-        .tubes
-        .iter()
-        .find(|t| t.id == part.owner)
-        .map_or(0.0, |t| t.diameter)
+/// Diameters of the tubes by their ids.
+pub(super) struct Bulbs<'d>(BTreeMap<&'d str, f64>);
+
+impl<'d> Bulbs<'d> {
+    pub fn new(design: &'d Design) -> Bulbs<'d> {
+        Bulbs(
+            (design.tubes.iter())
+                .map(|t| (t.id.as_str(), t.diameter))
+                .collect(),
+        )
+    }
+
+    fn of(&self, part: &Part) -> f64 {
+        self.0.get(part.owner.as_str()).copied().unwrap_or(0.0)
+    }
 }

@@ -2,18 +2,25 @@
 
 use super::measure_all::Measured;
 use super::report::{Finding, Severity};
-use crate::assembly::Assembly;
+use crate::assembly::{Assembly, Part};
 use crate::design::{Design, Nudges};
-use crate::measure::{self, Prepared};
+use crate::measure::{self, BoxIndex, Prepared};
+use crate::pose::Pose;
 use crate::units;
 use glam::DVec3;
-use std::collections::BTreeMap;
+use std::cell::OnceCell;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Furthest shift that is tried, mm.
 const FURTHEST: usize = 60;
 
 /// Most findings for which a cure is looked for in one run; a design worse than that needs thought, not shifts.
 const MOST: usize = 6;
+
+/// Most times the whole design is built and measured again in one run, and most times the amp in use is then looked at: each costs as much as
+/// the run itself.
+const REBUILDS: usize = 6;
+const USES: usize = 3;
 
 /// Adds a hint to the findings that a shift of one item would end. `retry` resolves and measures the whole design with items shifted and
 /// returns what it then finds, or nothing if it cannot be built; `in_use` the same of the amp in use.
@@ -32,12 +39,20 @@ pub fn add_cures(
         .map(|p| (p.id.as_str(), p.owner.as_str()))
         .collect();
     let before: Vec<(String, Vec<String>)> = findings.iter().map(|f| key(f, &owners)).collect();
-    let mut tried = 0;
+    let (mut tried, mut rebuilds, mut uses) = (0, 0, 0);
+    let known: BTreeSet<&(String, Vec<String>)> = before.iter().collect();
+    let room: OnceCell<BoxIndex> = OnceCell::new();
+    let boxes = || {
+        let of = |p: &Part| prepared[p.shape].bounds(&p.pose);
+        BoxIndex::new(assembly.parts.iter().map(of).collect())
+    };
     for finding in findings.iter_mut() {
         if finding.severity == Severity::Note
             || !finding.hint.is_empty()
             || finding.about.len() != 2
             || tried >= MOST
+            || rebuilds >= REBUILDS
+            || uses >= USES
         {
             continue;
         }
@@ -74,6 +89,12 @@ pub fn add_cures(
         .collect();
         options.sort_by_key(|o| o.0);
         for (mm, dir) in options.into_iter().take(4) {
+            let index = room.get_or_init(boxes);
+            let meets = meets_another(assembly, prepared, index, &owner, dir * mm as f64, &known);
+            if meets || rebuilds >= REBUILDS || uses >= USES {
+                continue;
+            }
+            rebuilds += 1;
             let nudges = Nudges::from([(owner.clone(), dir * mm as f64)]);
             let Some(after) = retry(&nudges) else {
                 continue;
@@ -84,7 +105,11 @@ pub fn add_cures(
                     .map(|f| key(f, &owners))
                     .all(|k| k != this && before.contains(&k))
             };
-            if good(&after) && in_use(&nudges).is_some_and(|found| good(&found)) {
+            if !good(&after) {
+                continue;
+            }
+            uses += 1;
+            if in_use(&nudges).is_some_and(|found| good(&found)) {
                 finding.hint =
                     format!("move {owner} {} {}", units::show(mm as f64), direction(dir));
                 break;
@@ -92,6 +117,50 @@ pub fn add_cures(
         }
     }
 }
+
+/// Whether an item shifted as a whole runs into another that it did not run into before: found on the solids as they are, without building
+/// anything. Its holes and what it is fixed to move with it, so what it shares a joint with is left to the building.
+fn meets_another(
+    assembly: &Assembly,
+    prepared: &[Prepared<'_>],
+    index: &BoxIndex,
+    owner: &str,
+    shift: DVec3,
+    known: &BTreeSet<&(String, Vec<String>)>,
+) -> bool {
+    let parts = &assembly.parts;
+    let own = |i: usize| parts[i].owner == owner;
+    let fixed_to: BTreeSet<usize> = (assembly.joints.iter())
+        .filter(|j| own(j.a) != own(j.b))
+        .flat_map(|j| [j.a, j.b])
+        .collect();
+    (0..parts.len()).filter(|&i| own(i)).any(|i| {
+        let shape = &prepared[parts[i].shape];
+        let [low, high] = index.of(i);
+        let pose = Pose {
+            at: parts[i].pose.at + shift,
+            ..parts[i].pose
+        };
+        (index.near([low + shift, high + shift], 0.0).into_iter())
+            .filter(|&k| !own(k) && !fixed_to.contains(&k))
+            .any(|k| {
+                let mut about = vec![owner.to_owned(), parts[k].owner.clone()];
+                about.sort();
+                let overlap = ("overlap".to_owned(), about);
+                !known.contains(&overlap)
+                    && !measure::clear_by(
+                        shape,
+                        &pose,
+                        &prepared[parts[k].shape],
+                        &parts[k].pose,
+                        MEETS,
+                    )
+            })
+    })
+}
+
+/// What is nearer than this is met, mm.
+const MEETS: f64 = 1e-6;
 
 /// What a finding is about, whichever of the items' solids show it.
 fn key(f: &Finding, owners: &BTreeMap<&str, &str>) -> (String, Vec<String>) {

@@ -228,38 +228,6 @@ fn of_joint(
             ),
             "",
         ),
-        Rule::Engaged { depth, given, .. } if given < depth => finding(
-            "ear-engaged",
-            Severity::Error,
-            given,
-            depth,
-            "mm",
-            format!(
-                "the ear of {} holds {} in the groove of {} when the plate is pushed to the other side, {} wanted",
-                a.id,
-                units::show(given),
-                b.id,
-                units::show(depth)
-            ),
-            "a deeper groove, or less side play",
-        ),
-        Rule::Engaged {
-            play, play_given, ..
-        } if play_given < play => finding(
-            "ear-play",
-            Severity::Warning,
-            play_given,
-            play,
-            "mm",
-            format!(
-                "{} play at the ear of {} in {}, {} wanted",
-                units::show(play_given),
-                a.id,
-                b.id,
-                units::show(play)
-            ),
-            "more side play: boards move with the season",
-        ),
         Rule::Flush { proud, given } if given > proud => finding(
             "head-proud",
             Severity::Warning,

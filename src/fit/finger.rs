@@ -1,18 +1,20 @@
 //! No gap round the chassis lets the test finger through to its wiring side.
 
-use super::in_use::Scene;
+use super::in_use::{Scene, near};
 use super::page::Doc;
 use super::report::{Finding, Severity};
-use crate::assembly::Kind;
-use crate::design::HoleShape;
+use crate::assembly::{Kind, Part};
+use crate::design::{HoleShape, PlateFrame};
+use crate::outline::{self, Loop, Region};
 use crate::units;
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
 pub(super) const DOC: Doc = Doc {
     ids: &["test-finger"],
     title: "Test finger",
     does: "Where the back is open, plate, panels and boards close the wiring side in. Their gaps must be narrower than the 12 mm test finger: panel to \
-floor or roof, panel to sides, the plate's edge to the baffle (or to the cabinet's edge) where no panel stands there, and every free hole in plate or panels. \
+floor or roof, panel to sides, the plate's edge to the baffle (or to the cabinet's edge) where no panel stands there, every bite out of the plate's edges, and every free \
+hole, for ventilation or for anything else, in plate or panels. \
 A grommet or a part in a hole fills it. The jointed finger's way round corners is not followed, and holes smaller than 12 mm may still let a wire through.",
     why: "Behind an open back the wiring carries mains and the filter capacitors' high voltage.",
     example: "`16.0 mm between plate and baffle: the 12 mm test finger reaches the wiring side`",
@@ -45,6 +47,7 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
     if !at_front && !panels.is_empty() {
         out.extend(between(scene, "plate", "baffle"));
     }
+    out.extend(bites(scene, &plate));
     for flat in design.flats.iter().filter(|f| f.moves) {
         for h in &flat.holes {
             let HoleShape::Round { d } = h.shape else {
@@ -66,6 +69,61 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
                 ));
             }
         }
+    }
+    out
+}
+
+/// Room that a part which fills a bite leaves beside it, mm.
+const FILLED: f64 = 0.5;
+
+/// Bites out of the plate's edges, inside the cabinet, that a finger goes through.
+fn bites(scene: &Scene<'_, '_>, plate: &PlateFrame) -> Vec<Finding> {
+    let Some(flat) = scene.design.flat("plate") else {
+        return Vec::new();
+    };
+    // a plain plate has four corners, rounded or not
+    if flat.outline.nodes.len() <= 8 {
+        return Vec::new();
+    }
+    let inside = Region::solid(Loop::rect(
+        DVec2::new(-plate.x0, 0.0),
+        DVec2::new(plate.inside - plate.x0, plate.depth),
+    ));
+    let whole = Region::solid(flat.outline.clone());
+    let left = outline::difference(&[inside], &[whole]).unwrap_or_default();
+    let mut out = Vec::new();
+    for region in left {
+        let [low, high] = region.bounds();
+        let wide = (high - low).min_element();
+        if wide < FINGER {
+            continue;
+        }
+        let at = flat.pose.point(low.midpoint(high).extend(0.0));
+        // a magnet or a part that reaches through it leaves less
+        let through = |(i, p): (usize, &Part)| {
+            let [a, b] = scene.boxes[i];
+            let over = a.z < plate.z0 + plate.thickness && b.z > plate.z0;
+            let fills = (b - a)
+                .truncate()
+                .cmpge(high - low - 2.0 * (FINGER + FILLED))
+                .all();
+            p.id != "plate" && over && fills && near([a, b], [at, at], 0.0)
+        };
+        if scene.assembly.parts.iter().enumerate().any(through) {
+            continue;
+        }
+        let measured = format!(
+            "a bite of {} by {} out of the edge of the plate",
+            units::show(high.x - low.x),
+            units::show(high.y - low.y)
+        );
+        out.push(finding(
+            vec!["plate".into()],
+            at,
+            wide,
+            measured,
+            "a smaller notch, or a screen over it",
+        ));
     }
     out
 }

@@ -2,12 +2,18 @@
 
 use super::measure_all::Measured;
 use super::report::Finding;
-use super::{bench, finger, plug, pull, reach, slide};
+use super::slide::SlideRows;
+use super::{
+    bench, covered, ears, fascia, finger, jam, lead, plug, pull, rattle, reach, screwdriver, slide,
+    spanner, speaker, wiring,
+};
 use crate::assembly::{Assembly, Part};
 use crate::design::Design;
-use crate::measure::{self, Prepared};
+use crate::measure::{self, BoxIndex, Prepared};
 use crate::pose::Pose;
 use glam::DVec3;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
 
 /// What the motions work on.
 pub(super) struct Scene<'s, 'b> {
@@ -17,6 +23,10 @@ pub(super) struct Scene<'s, 'b> {
     pub measured: &'s [Measured],
     /// Box of each part at rest.
     pub boxes: Vec<[DVec3; 2]>,
+    /// The same, to be asked for those near a place.
+    pub index: BoxIndex,
+    /// Place of each part by its id.
+    pub by_id: BTreeMap<&'s str, usize>,
 }
 
 impl<'s, 'b> Scene<'s, 'b> {
@@ -53,8 +63,9 @@ pub(super) fn hits(
 ) -> Vec<(usize, DVec3)> {
     let room = tool.bounds(pose);
     let mut out = Vec::new();
-    for (i, part) in scene.assembly.parts.iter().enumerate() {
-        if !near(room, scene.boxes[i], 0.0) || skip(i, part) {
+    for i in scene.index.near(room, 0.0) {
+        let part = &scene.assembly.parts[i];
+        if skip(i, part) {
             continue;
         }
         let shape = scene.shape(part);
@@ -70,30 +81,53 @@ pub(super) fn hits(
 /// What is nearer than this is met, mm.
 const MEETS: f64 = 1e-6;
 
-/// Everything that is found of the amp in use, in no order. `measured` must be in the order of the parts, as it comes.
+/// What is found of the amp in use.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct InUse {
+    /// In no order.
+    pub findings: Vec<Finding>,
+    /// The tightest pairs of the way in.
+    pub slide: SlideRows,
+}
+
+/// Everything that is found of the amp in use. `measured` must be in the order of the parts, as it comes.
 #[must_use]
 pub fn in_use(
     design: &Design,
     assembly: &Assembly,
     prepared: &[Prepared<'_>],
     measured: &[Measured],
-) -> Vec<Finding> {
+) -> InUse {
+    let boxes: Vec<[DVec3; 2]> = (assembly.parts.par_iter())
+        .map(|p| prepared[p.shape].bounds(&p.pose))
+        .collect();
     let scene = Scene {
         design,
         assembly,
         prepared,
         measured,
-        boxes: assembly
-            .parts
-            .iter()
-            .map(|p| prepared[p.shape].bounds(&p.pose))
+        index: BoxIndex::new(boxes.clone()),
+        boxes,
+        by_id: (assembly.parts.iter().enumerate())
+            .map(|(i, p)| (p.id.as_str(), i))
             .collect(),
     };
-    let mut out = slide::of_scene(&scene);
-    out.extend(pull::of_scene(&scene));
-    out.extend(plug::of_scene(&scene));
-    out.extend(reach::of_scene(&scene));
-    out.extend(finger::of_scene(&scene));
-    out.extend(bench::of_scene(&scene));
-    out
+    let pulls = pull::of_scene(&scene);
+    let (mut findings, slide) = slide::of_scene(&scene, &pulls.seated);
+    findings.extend(pulls.findings);
+    findings.extend(ears::of_design(design));
+    findings.extend(jam::of_design(design));
+    findings.extend(rattle::of_design(design));
+    findings.extend(fascia::of_design(design));
+    findings.extend(lead::of_design(design));
+    findings.extend(plug::of_scene(&scene));
+    findings.extend(reach::of_scene(&scene));
+    findings.extend(spanner::of_scene(&scene));
+    findings.extend(screwdriver::of_scene(&scene));
+    findings.extend(speaker::of_scene(&scene));
+    findings.extend(covered::of_scene(&scene));
+    findings.extend(wiring::of_scene(&scene));
+    findings.extend(finger::of_scene(&scene));
+    findings.extend(bench::of_scene(&scene));
+    InUse { findings, slide }
 }

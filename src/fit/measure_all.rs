@@ -45,11 +45,12 @@ pub fn measure_all(
     prepared: &[Prepared<'_>],
 ) -> Vec<Measured> {
     let prepared: Vec<&Prepared<'_>> = prepared.iter().collect();
-    measure_pairs(design, assembly, &prepared, |_, _| None)
+    measure_pairs(design, assembly, &prepared, true, |_, _| None)
 }
 
 /// As [`measure_all`] for a design that differs little from one that was measured: parts of the same shape in the same place are
-/// not measured against each other again.
+/// not measured against each other again, and where parts that share no joint newly overlap, only that they do is told: a volume costs more
+/// than all the rest, and whoever tries a shift does not ask for it.
 #[must_use]
 pub fn measure_again(
     design: &Design,
@@ -95,7 +96,7 @@ pub fn measure_again(
         .collect();
     let known: BTreeMap<(usize, usize), PairMeasure> =
         old_measured.iter().map(|m| ((m.a, m.b), m.is)).collect();
-    measure_pairs(design, assembly, &prepared, |a, b| {
+    measure_pairs(design, assembly, &prepared, false, |a, b| {
         let (oa, ob) = (same_part[a]?, same_part[b]?);
         match known.get(&(oa.min(ob), oa.max(ob))) {
             Some(is) if oa < ob => Some(Some(*is)),
@@ -109,11 +110,12 @@ pub fn measure_again(
     })
 }
 
-/// `known` may answer for a pair without measuring: with what it measures, or that it is out of reach.
+/// Without `volumes`, overlaps of parts that share no joint are told as 1 mm3. `known` may answer for a pair without measuring: with what it measures, or that it is out of reach.
 fn measure_pairs(
     design: &Design,
     assembly: &Assembly,
     prepared: &[&Prepared<'_>],
+    volumes: bool,
     known: impl Fn(usize, usize) -> Option<Option<PairMeasure>> + Sync,
 ) -> Vec<Measured> {
     let boxes: Vec<[DVec3; 2]> = assembly
@@ -141,8 +143,17 @@ fn measure_pairs(
         .map(|group| {
             let (a, b) = near[group[0].1 as usize];
             let (pa, pb) = (&assembly.parts[a], &assembly.parts[b]);
+            let joined = || {
+                (group.iter().map(|g| near[g.1 as usize]))
+                    .any(|(a, b)| find(&assembly.joints, a, b).is_some())
+            };
             known(a, b).unwrap_or_else(|| {
-                measure::measure_pair(
+                let measure = if volumes || joined() {
+                    measure::measure_pair
+                } else {
+                    measure::meet_pair
+                };
+                measure(
                     prepared[pa.shape],
                     &pa.pose,
                     prepared[pb.shape],
@@ -167,6 +178,7 @@ fn measure_pairs(
             of_pair[i as usize] = Some(PairMeasure { at, ..*is });
         }
     }
+    let bulbs = air::Bulbs::new(design);
     near.par_iter()
         .zip(of_pair)
         .filter_map(|(&(a, b), is)| {
@@ -176,7 +188,13 @@ fn measure_pairs(
             let wanted = if joint.is_some() {
                 None
             } else {
-                air::wanted(design, pa, pb, (is.at[1] - is.at[0]).normalize_or_zero())
+                air::wanted(
+                    design,
+                    &bulbs,
+                    pa,
+                    pb,
+                    (is.at[1] - is.at[0]).normalize_or_zero(),
+                )
             };
             Some(Measured {
                 a,

@@ -1,4 +1,4 @@
-//! What is left of plate, panels and angles round their holes, and whether screws reach through their nuts.
+//! What is left of plate, panels and angles round their holes.
 
 use super::page::Doc;
 use super::report::{Finding, Severity};
@@ -9,25 +9,18 @@ use crate::units;
 use glam::{DVec2, DVec3};
 
 pub(super) const DOC: Doc = Doc {
-    ids: &[
-        "hole-edge",
-        "hole-web",
-        "hole-pitch",
-        "countersink-deep",
-        "screw-short",
-    ],
-    title: "Metal round holes, and screws in their nuts",
+    ids: &["hole-edge", "hole-web", "hole-pitch", "countersink-deep"],
+    title: "Metal round holes",
     does: "For plate, panels, angles and brackets: a screw's hole stands 1.5 times the screw's diameter or more from the sheet's edge, centre to \
 edge (`hole-edge`); any other hole or cut-out, and any two holes of different items, leave a web of one sheet thickness or more \
 (`hole-web`); screws stand three diameters apart or more, centre to centre (`hole-pitch`). A countersink is no deeper than its sheet \
-(`countersink-deep`). A machine screw comes through its nut by one thread or more (`screw-short`). Holes that one part brings with it \
+(`countersink-deep`). Holes that one part brings with it \
 (a socket and its screws) are its maker's matter and not compared.",
     why: "A thin web bends under the punch and tears under load; after drilling there is no undo.",
     example: "`VOLUME leaves 1.4 mm of panel-rear to its edge, 3.0 mm wanted`",
     change: "move the item, a smaller screw, a wider leg or a higher panel.",
     rests_on: "edge distance 2 diameters is usual (FAA AC 43.13, as copied); 1.5 is the least that aluminium design rules let pass for bolts (from \
-memory); pitch of 3 diameters published for rivets (as copied); web of one sheet thickness: common practice, no published source; thread \
-pitches ISO 261 and ASME B1.1 (from memory); countersink: arithmetic on the catalogue's heads.",
+memory); pitch of 3 diameters published for rivets (as copied); web of one sheet thickness: common practice, no published source; countersink: arithmetic on the catalogue's heads.",
 };
 
 /// Centre of a screw's hole to the edge, in diameters of the screw.
@@ -51,7 +44,6 @@ pub(super) fn of_design(design: &Design) -> Vec<Finding> {
     }
     of_angles(design, &mut out);
     of_countersinks(design, &mut out);
-    of_screws(design, &mut out);
     out
 }
 
@@ -273,46 +265,6 @@ fn of_countersinks(design: &Design, out: &mut Vec<Finding>) {
                     ));
                 }
             }
-        }
-    }
-}
-
-/// Coarse thread pitch, mm: ISO 261 and ASME B1.1 (UNC), from memory; a fifth of the diameter for what is not listed.
-fn thread(row: &crate::catalogue::ScrewRow) -> f64 {
-    match row.id.as_str() {
-        "M2.5" => 0.45,
-        "M3" => 0.5,
-        "M4" => 0.7,
-        "M5" => 0.8,
-        "M6" => 1.0,
-        "#4" => 25.4 / 40.0,
-        "#6" | "#8" => 25.4 / 32.0,
-        "#10" => 25.4 / 24.0,
-        "1/4" => 25.4 / 20.0,
-        _ => row.major / 5.0,
-    }
-}
-
-fn of_screws(design: &Design, out: &mut Vec<Finding>) {
-    for f in design.fasteners.iter().filter(|f| f.nut.is_some()) {
-        let reach = f.sunk + f.length;
-        let through = reach - f.grip - f.washer_thickness() - f.row.nut_thickness;
-        let want = thread(f.row);
-        if through < want - ROUNDING {
-            out.push(warning(
-                "screw-short",
-                vec![f.id.clone()],
-                f.pose.point(DVec3::Z * reach),
-                [through, want],
-                format!(
-                    "{} comes {} through its nut, one thread ({}) wanted",
-                    f.id,
-                    units::show(through),
-                    units::show(want)
-                ),
-                "a longer screw".into(),
-                "common practice; thread pitch from memory",
-            ));
         }
     }
 }

@@ -2,35 +2,58 @@
 
 mod air;
 mod bench;
+mod covered;
 mod cure;
+mod ears;
+mod fascia;
+mod fillet;
 mod findings;
 mod finger;
+mod heat;
+mod heat_near;
+mod hum;
+mod hum_near;
 mod in_use;
+mod jam;
+mod laden;
+mod lead;
 mod measure_all;
 mod metal;
 mod page;
 mod plate_choice;
 mod plug;
 mod pull;
+mod rattle;
 mod reach;
 mod recess;
 mod report;
 mod safety;
+mod sag;
+mod screwdriver;
+mod screws;
 mod slide;
+mod slide_say;
+mod spanner;
+mod speaker;
+#[cfg(test)]
+mod tests_physics;
+mod throat;
+mod tool;
+mod weight;
+mod wiring;
 mod wood;
 
 pub use cure::add_cures;
 pub use findings::kind_word;
-pub use in_use::in_use;
+pub use in_use::{InUse, in_use};
 pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use page::reference_page;
-pub use plate_choice::{
-    PlateChoice, PlateChoices, STEEL_PERMEABILITY, SagClass, plate_choices, sag, skin_depth,
-};
+pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
 pub use report::{
-    DerivedLine, Finding, HoleRow, JoinedRow, PairRow, PieceRow, Report, Severity, SolidRow,
-    Verdict,
+    DerivedLine, Finding, HoleRow, JoinedRow, MassRow, PairRow, PieceRow, Report, Severity,
+    SolidRow, UnmeasuredRow, Verdict,
 };
+pub use slide::{SlideRow, SlideRows};
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;
@@ -42,6 +65,9 @@ use crate::units;
 pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> Vec<Finding> {
     let mut all = findings::of_pairs(design, assembly, measured);
     all.extend(metal::of_design(design));
+    all.extend(fillet::of_design(design));
+    all.extend(throat::of_design(design));
+    all.extend(screws::of_design(design, assembly, measured));
     let recess = recess::of_design(design, assembly);
     let longest = (recess.iter())
         .filter(|f| f.severity == Severity::Note)
@@ -51,6 +77,10 @@ pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> 
     all.extend(recess);
     all.extend(findings::of_remarks(design));
     all.extend(safety::of_design(design));
+    all.extend(hum::of_design(design, assembly));
+    all.extend(heat::of_design(design, assembly, measured));
+    all.extend(weight::of_design(design, assembly));
+    all.extend(sag::of_design(design, assembly));
     sort(&mut all);
     all
 }
@@ -94,6 +124,7 @@ pub fn report(
     meshes: &[Mesh],
     measured: &[Measured],
     findings: Vec<Finding>,
+    slide: SlideRows,
 ) -> Report {
     let parts = &assembly.parts;
     let solids = parts
@@ -156,11 +187,24 @@ pub fn report(
         design: design.name.clone(),
         verdict: verdict(&findings),
         unmeasured: design.unmeasured.len(),
+        masses: weight::rows(assembly),
+        unmeasured_parts: design
+            .unmeasured
+            .iter()
+            .map(|u| UnmeasuredRow {
+                id: u.id.clone(),
+                row: u.row.clone(),
+                source: u.source.clone(),
+            })
+            .collect(),
         solids,
         pairs,
         joined,
         pieces: Vec::new(),
         holes: Vec::new(),
+        slide_from: slide.from,
+        slide_mm: slide.way,
+        slide: slide.rows,
         findings,
         derived: design
             .derived

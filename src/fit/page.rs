@@ -14,19 +14,37 @@ pub(super) struct Doc {
 }
 
 /// In the order of the page.
-const DOCS: [&Doc; 9] = [
+const DOCS: &[&Doc] = &[
     &super::slide::DOC,
+    &super::ears::DOC,
+    &super::jam::DOC,
+    &super::rattle::DOC,
+    &super::fascia::DOC,
     &super::pull::DOC,
     &super::reach::DOC,
+    &super::spanner::DOC,
+    &super::screwdriver::DOC,
     &super::plug::DOC,
+    &super::lead::DOC,
     &super::recess::DOC,
+    &super::speaker::DOC,
     &super::metal::DOC,
+    &super::fillet::DOC,
+    &super::covered::DOC,
+    &super::throat::DOC,
+    &super::screws::DOC,
+    &super::wiring::DOC,
+    &super::safety::DOC,
     &super::finger::DOC,
     &super::bench::DOC,
     &super::wood::DOC,
+    &super::hum::DOC,
+    &super::heat::DOC,
+    &super::weight::DOC,
+    &super::sag::DOC,
 ];
 
-const HEAD: &str = "# Checks of the amp in use and of its metal
+const HEAD: &str = "# Checks of the amp in use, of its metal, and of hum, heat, weight and sag
 
 What each check does, why, and how to change what it asks for. The word in code style is the `id` of its findings in `fit.json`.
 Motions are exact: the least distance over the whole way, not at steps of it, with the error of all distances (never above the true
@@ -50,6 +68,7 @@ pub fn reference_page() -> String {
             d.rests_on
         ));
     }
+    out.push_str(&super::plate_choice::screening_page());
     out
 }
 

@@ -4,27 +4,36 @@ use super::findings::place;
 use super::in_use::{Scene, hits};
 use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::tool::{Tool, circle, meets_any, stack};
 use crate::assembly::Part;
+use crate::catalogue::{hand_tool, hand_tools};
 use crate::design::ControlSpec;
 use crate::measure::{self, Prepared};
-use crate::outline::{Loop, Region};
+use crate::outline::Loop;
 use crate::params::ControlKind;
-use crate::solid::{Body, Layer, Recipe, build};
+use crate::pose::Pose;
+use crate::solid::Body;
 use crate::units;
 use glam::DVec2;
 
 pub(super) const DOC: Doc = Doc {
-    ids: &["plug", "plug-pitch", "jack-contacts", "fuse-draw"],
+    ids: &[
+        "plug",
+        "plug-pitch",
+        "cord-bend",
+        "jack-contacts",
+        "fuse-draw",
+    ],
     title: "Plugs, cords and fuses",
     does: "Puts a straight 6.35 mm plug into each jack (handle 14 mm thick and 45 mm long, then 25 mm of 7 mm cord before it bends), a connector \
 into the inlet (28 x 20.5 x 60 mm and 25 mm of 8 mm cord), a 9 mm cord with 30 mm before it bends into the strain relief, and draws each \
 fuse's cap out by the length of its fuse and 5 mm. None of these may hit a solid of the amp, chassis in place (`plug`, `fuse-draw`), nor \
-one plug another (`plug-pitch`). Inside, a plug pushes a jack's contacts further back: 10 mm wide, as deep as the catalogue says \
+one plug another (`plug-pitch`); beyond that each cord needs one free way of eight to bend square to its plug, 40 mm long (`cord-bend`). Inside, a plug pushes a jack's contacts further back: 10 mm wide, as deep as the catalogue says \
 (`jack-contacts`).",
     why: "A jack that no plug goes into is found out at the first rehearsal.",
     example: "`IN2's plug hits VOLUME-knob, 3.1 mm from the panel`",
     change: "space the controls wider, or move the knob.",
-    rests_on: "sizes of plugs, connectors, cords and fuses: from memory; measure yours.",
+    rests_on: "sizes of plugs, connectors, cords and fuses: catalogue, family `hand tool`, from memory; measure yours.",
 };
 
 const SOURCE: &str = "plug, connector and fuse sizes from memory";
@@ -73,6 +82,7 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
             source: SOURCE.into(),
         });
     }
+    bends(scene, &plugs, &mut out);
     // two plugs side by side
     for (i, a) in plugs.iter().enumerate().filter(|(_, p)| p.id == "plug") {
         for (j, b) in plugs
@@ -117,28 +127,73 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
     out
 }
 
+/// Directions in which a cord may bend.
+const WAYS: u32 = 8;
+
+/// Each cord must be free to bend one way or another.
+fn bends(scene: &Scene<'_, '_>, plugs: &[Plug<'_>], out: &mut Vec<Finding>) {
+    for plug in plugs.iter().filter(|p| p.id == "plug") {
+        let c = plug.control;
+        let name = match c.kind {
+            ControlKind::Inlet => "connector C13",
+            ControlKind::StrainRelief => "mains cord",
+            _ => "plug 6.35",
+        };
+        let top = plug.body.bounds(&Pose::IDENTITY)[1].z;
+        let Some(body) = bent(name, top) else {
+            continue;
+        };
+        let shape = Tool::new(&body);
+        let mut first = None;
+        let free = (0..WAYS).any(|k| {
+            let pose = c.pose.turned_z(f64::from(k) * 360.0 / f64::from(WAYS));
+            match meets_any(scene, &shape, &pose, &|p| p.owner != c.id) {
+                None => true,
+                Some(hit) => {
+                    first.get_or_insert(hit);
+                    false
+                }
+            }
+        });
+        let Some((i, at)) = first.filter(|_| !free) else {
+            continue;
+        };
+        let hit = &scene.assembly.parts[i];
+        out.push(Finding {
+            id: "cord-bend".into(),
+            severity: Severity::Warning,
+            about: vec![c.id.clone(), hit.id.clone()],
+            at_mm: at.to_array(),
+            measured: 0.0,
+            wanted: OFF,
+            unit: "mm".into(),
+            text: format!(
+                "the cord of {}'s {} has no room to bend any way: {} is in the way, {}",
+                c.id,
+                plug.what,
+                hit.id,
+                place(scene.design, at)
+            ),
+            hint: format!(
+                "move {} away from {}, or a right-angled plug",
+                c.id, hit.owner
+            ),
+            source: SOURCE.into(),
+        });
+    }
+}
+
+/// Width of a jack's contact, pushed back, mm.
+const CONTACTS: f64 = 10.0;
+
+/// How much further than its own length a fuse is drawn, mm.
+const BEYOND_FUSE: f64 = 5.0;
+
 /// Between two plugs, mm: room to draw one beside the other.
 const APART: f64 = 1.0;
 
 /// Plugs of controls further apart than this cannot meet, mm.
 const FURTHEST: f64 = 300.0;
-
-/// A stack of outlines from `base`; nothing if it makes no body.
-fn stack(base: f64, layers: Vec<(f64, Loop)>) -> Option<Body> {
-    build(&Recipe::Layered {
-        base,
-        layers: layers
-            .into_iter()
-            .map(|(top, outline)| Layer::new(top, Region::solid(outline)))
-            .collect(),
-        holes: Vec::new(),
-    })
-    .ok()
-}
-
-fn round(d: f64) -> Loop {
-    Loop::circle(DVec2::ZERO, d / 2.0)
-}
 
 fn plugs_of(c: &ControlSpec) -> Vec<Plug<'_>> {
     let r = c.row;
@@ -159,53 +214,68 @@ fn plugs_of(c: &ControlSpec) -> Vec<Plug<'_>> {
         ControlKind::Jack => {
             let behind = r.behind + OFF;
             let contacts = (r.behind_in_use > OFF)
-                .then(|| stack(-r.behind - r.behind_in_use, vec![(-behind, round(10.0))]))
+                .then(|| {
+                    stack(
+                        -r.behind - r.behind_in_use,
+                        vec![(-behind, circle(CONTACTS))],
+                    )
+                })
                 .flatten();
             vec![
-                plug(
-                    "plug",
-                    "plug",
-                    stack(
-                        front,
-                        vec![(front + 45.0, round(14.0)), (front + 70.0, round(7.0))],
-                    ),
-                ),
+                plug("plug", "plug", outside("plug 6.35", front)),
                 plug("jack-contacts", "contact, pushed back,", contacts),
             ]
         }
-        ControlKind::Inlet => {
-            let half = DVec2::new(14.0, 10.25);
-            vec![plug(
-                "plug",
-                "connector",
-                stack(
-                    front,
-                    vec![
-                        (front + 60.0, Loop::rect(-half, half)),
-                        (front + 85.0, round(8.0)),
-                    ],
-                ),
-            )]
-        }
+        ControlKind::Inlet => vec![plug("plug", "connector", outside("connector C13", front))],
         ControlKind::StrainRelief => {
             let front = front.max(c.wall + r.cap_height + OFF);
-            vec![plug(
-                "plug",
-                "cord",
-                stack(front, vec![(front + 30.0, round(9.0))]),
-            )]
+            vec![plug("plug", "cord", outside("mains cord", front))]
         }
         ControlKind::FuseHolder => {
-            // the deeper holders take fuses of 6.3 x 32 mm, the others 5 x 20
-            let fuse = if r.behind > 50.0 { 32.0 } else { 20.0 };
+            let fuse = hand_tools()
+                .iter()
+                .find(|t| t.kind == "fuse" && t.takes == r.id)
+                .or_else(|| hand_tool("fuse 6.3x32"))
+                .map_or(0.0, |t| t.tip_length);
             let cap = r.cap.unwrap_or(r.bushing.unwrap_or(12.0));
+            let top = front + r.cap_height + fuse + BEYOND_FUSE;
             vec![plug(
                 "fuse-draw",
                 "fuse, drawn out with its cap,",
-                stack(front, vec![(front + r.cap_height + fuse + 5.0, round(cap))]),
+                stack(front, vec![(top, circle(cap))]),
             )]
         }
         _ => Vec::new(),
     };
     made.into_iter().flatten().collect()
+}
+
+/// A plug, connector or cord of the catalogue in front of a control, up to where its cord bends.
+fn outside(name: &str, front: f64) -> Option<Body> {
+    let row = hand_tool(name)?;
+    let tip = match row.tip_height {
+        Some(h) => {
+            let half = DVec2::new(row.tip, h) / 2.0;
+            Loop::rect(-half, half)
+        }
+        None => circle(row.tip),
+    };
+    let mut layers = vec![(front + row.tip_length, tip)];
+    if let (Some(d), Some(length)) = (row.shaft, row.shaft_length) {
+        layers.push((front + row.tip_length + length, circle(d)));
+    }
+    stack(front, layers)
+}
+
+/// The cord where it has bent square to the control's axis, from the axis along +x, in the control's frame.
+fn bent(name: &str, top: f64) -> Option<Body> {
+    let row = hand_tool(name)?;
+    let (d, length) = (row.handle?, row.handle_length?);
+    stack(
+        top,
+        vec![(
+            top + d,
+            Loop::rect(DVec2::new(0.0, -d / 2.0), DVec2::new(length, d / 2.0)),
+        )],
+    )
 }

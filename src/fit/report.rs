@@ -1,5 +1,6 @@
 //! The report: everything `fit.json` says, in its order and under its names.
 
+use super::slide::SlideRow;
 use serde::{Deserialize, Serialize};
 
 /// The answer in one word.
@@ -72,6 +73,17 @@ pub struct SolidRow {
     pub box_mm: [[f64; 3]; 2],
     /// Triangles of its export mesh.
     pub triangles: usize,
+}
+
+/// The mass of several solids together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MassRow {
+    /// `amp`: all of it; `chassis`: what slides out.
+    pub of: String,
+    /// Mass.
+    pub mass_kg: f64,
+    /// Its centre, amp frame.
+    pub centre_mm: [f64; 3],
 }
 
 /// A measured pair that is not joined.
@@ -149,6 +161,17 @@ pub struct HoleRow {
     pub size: String,
 }
 
+/// An item that rests on figures nobody measured.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct UnmeasuredRow {
+    /// The item.
+    pub id: String,
+    /// The catalogue row its figures are of.
+    pub row: String,
+    /// Where that row has them from.
+    pub source: String,
+}
+
 /// All of it. Serialises to `fit.json`.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Report {
@@ -160,12 +183,22 @@ pub struct Report {
     pub verdict: Verdict,
     /// How many parts rest on figures nobody measured.
     pub unmeasured: usize,
+    /// The whole amp, and what moves with the chassis.
+    pub masses: Vec<MassRow>,
+    /// Which they are.
+    pub unmeasured_parts: Vec<UnmeasuredRow>,
     /// Every solid, in assembly order.
     pub solids: Vec<SolidRow>,
     /// Every pair closer than 40 mm or under a rule, not joined; tightest first.
     pub pairs: Vec<PairRow>,
     /// Every joint.
     pub joined: Vec<JoinedRow>,
+    /// The edge the chassis slides in from, `rear` or `front`; empty without a chassis.
+    pub slide_from: String,
+    /// Its way from outside to the seat.
+    pub slide_mm: f64,
+    /// The tightest pairs of that way, the tightest first.
+    pub slide: Vec<SlideRow>,
     /// Errors first.
     pub findings: Vec<Finding>,
     /// Numbers the design worked out, with reasons.

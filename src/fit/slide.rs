@@ -1,26 +1,35 @@
 //! The chassis with all it carries slides along the grooves from outside to its place.
 
-use super::findings::place;
 use super::in_use::{Scene, near};
 use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::slide_say;
 use crate::assembly::{Group, Kind, Part};
 use crate::measure::Swept;
 use crate::pose::Pose;
-use crate::units;
 use glam::DVec3;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const DOC: Doc = Doc {
-    ids: &["slide", "slide-rub", "slide-board-off", "slide-knobs-after"],
+    ids: &[
+        "slide",
+        "slide-tubes-after",
+        "slide-board-off",
+        "slide-knobs-after",
+        "slide-brackets",
+    ],
     title: "Sliding the chassis in",
     does: "Carries everything that moves with the chassis along the grooves from outside the cabinet to its place, from the rear or the \
-front as `chassis.enters` says, tubes fitted, and measures it against everything that stays: boards, cleats, corner blocks, retaining \
-blocks, speaker, screws of feet and handle. What hits is an error; what passes nearer than 4 mm a warning; plate, panels and \
-angles with their screws need 0.3 mm beside wood and covering. A back board in the way is a note that it must be off, a knob in \
-the way a note that it goes on after. Retaining screws and brackets go in after the chassis and are left out. Where nothing is \
-short, a note tells the tightest place, if it is nearer than 6 mm.",
+front as `chassis.enters` says, and measures it against everything that stays: boards, baffle with its opening, cleats, corner blocks, retaining \
+blocks, speaker, screws of feet and handle. Each pair is told with where along the way it is nearest. What hits is an error; what passes \
+nearer than 4 mm a warning; plate, panels and angles with their screws need 0.3 mm beside wood and covering. Four ways are told apart: tubes (and \
+their shields) fitted or out, knobs on or off. A tube that hits but can be plugged with the chassis in its place is a warning: slide in first, \
+then plug it; if it cannot be plugged there either, an error. A back board in the way is a note that it must be off, a knob in the way a note that \
+it goes on after. Retaining screws go in after the chassis and are left out; brackets ride on the plate if nothing is in their way, else a note \
+says that they go on after. Where nothing is short, a note tells the tightest place, if it is nearer than 6 mm, and that with tubes out. \
+`slide` of fit.json lists the tightest pairs.",
     why: "A tube that stands clear of the magnet when seated may have to pass under its rim to get there.",
     example: "`V1 hits speaker-magnet while the chassis slides in, 62.0 mm before it is seated`: the figure measured is that \
 remaining way.",
@@ -33,7 +42,7 @@ wanted.",
 const WANTED: f64 = 4.0;
 
 /// The tightest place is told if it is nearer than this, mm.
-const SPOKEN_OF: f64 = 6.0;
+pub(super) const SPOKEN_OF: f64 = 6.0;
 
 /// Wanted beside the plate, panels and angles, mm: the play that lets them slide at all.
 const PLAY: f64 = 0.3;
@@ -41,23 +50,76 @@ const PLAY: f64 = 0.3;
 /// What touches on its way and is free when it is moved aside by this much only rubs, mm.
 const ASIDE: f64 = 0.1;
 
-const SOURCE: &str = "common practice";
+/// Pairs are listed if they pass nearer than this, mm.
+const LISTED: f64 = 8.0;
 
-/// A moving part and what it comes too near to.
-struct Pass {
-    moving: usize,
-    fixed: usize,
-    wanted: f64,
-    clearance: f64,
-    /// Way left to the seat, mm.
-    left: f64,
-    at: DVec3,
-    hits: bool,
+/// Plate, panels and angles are told beside wood and covering up to this distance, mm.
+const FRAME_REACH: f64 = 2.0;
+
+/// Most rows of [`SlideRows`].
+const ROWS: usize = 20;
+
+/// What can be left off while the chassis slides in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Off {
+    /// Neither part comes off.
+    Nothing,
+    /// The fixed part is of a back board.
+    Board,
+    /// The moving part is a knob.
+    Knob,
+    /// The moving part is a tube, or the shield that comes off with it.
+    Tube,
 }
 
-pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
+/// A moving part and what it comes near to.
+pub(super) struct Pass {
+    pub moving: usize,
+    pub fixed: usize,
+    pub wanted: f64,
+    pub clearance: f64,
+    /// Way left to the seat, mm.
+    pub left: f64,
+    pub at: DVec3,
+    pub hits: bool,
+    pub off: Off,
+}
+
+/// A pair of the way in, for fit.json.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SlideRow {
+    /// The part that slides.
+    pub a: String,
+    /// The part that stays.
+    pub b: String,
+    /// Least distance over the whole way; 0 if they meet.
+    pub least_mm: f64,
+    /// Way that is left to the seat where they are that near, or first meet.
+    pub before_seated_mm: f64,
+    /// Wanted air.
+    pub wanted_mm: f64,
+    /// What may be left off until the chassis is in: `tube`, `knob`, `back board`; empty for what stays on.
+    pub comes_off: String,
+}
+
+/// The way in, for fit.json.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SlideRows {
+    /// `rear` or `front`; empty without a chassis.
+    pub from: String,
+    /// Its length: from where everything is outside to the seat, mm.
+    pub way: f64,
+    /// The tightest pairs, the tightest first.
+    pub rows: Vec<SlideRow>,
+}
+
+/// `pluggable`: the tubes that can be drawn and plugged with the chassis in its place.
+pub(super) fn of_scene(
+    scene: &Scene<'_, '_>,
+    pluggable: &BTreeSet<&str>,
+) -> (Vec<Finding>, SlideRows) {
     let Some(plate) = scene.design.plate else {
-        return Vec::new();
+        return Default::default();
     };
     let parts = &scene.assembly.parts;
     let (moving, staying): (Vec<usize>, Vec<usize>) = (0..parts.len())
@@ -73,13 +135,142 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
     };
     let length = most(&staying, out) + most(&moving, -out) + 2.0 * WANTED;
     if !length.is_finite() || length <= 0.0 {
-        return Vec::new();
+        return Default::default();
     }
+    let comes_off = coming_off(scene);
     let passes: Vec<Pass> = moving
         .par_iter()
-        .flat_map_iter(|&m| of_part(scene, m, &staying, out * length))
+        .flat_map_iter(|&m| of_part(scene, m, &staying, out * length, &comes_off))
         .collect();
-    findings(scene, passes)
+    let mut found = slide_say::findings(scene, &passes, pluggable);
+    found.extend(brackets(scene, &staying, out * length));
+    let rows = SlideRows {
+        from: if plate.from_rear { "rear" } else { "front" }.into(),
+        way: length,
+        rows: rows(scene, &passes),
+    };
+    (found, rows)
+}
+
+/// What may be left off, by part; what may not is not in it.
+fn coming_off(scene: &Scene<'_, '_>) -> BTreeMap<usize, Off> {
+    let parts = &scene.assembly.parts;
+    let boards: BTreeSet<&str> = (parts.iter())
+        .filter(|b| b.kind == Kind::BackBoard)
+        .map(|b| b.id.as_str())
+        .collect();
+    // a shield is as tall as its tube and comes off before it; a clamp stays on the plate
+    let shields: BTreeSet<String> = (scene.design.tubes.iter())
+        .filter(|t| (t.retainer.as_ref()).is_some_and(|r| r.height >= t.socket_top + t.seated))
+        .map(|t| format!("{}-retainer", t.id))
+        .collect();
+    (parts.iter().enumerate())
+        .filter_map(|(i, p)| {
+            let off = match p.kind {
+                _ if boards.contains(p.owner.as_str()) => Off::Board,
+                Kind::Knob if p.moves => Off::Knob,
+                _ if is_glass(p) => Off::Tube,
+                Kind::Retainer if shields.contains(&p.id) => Off::Tube,
+                _ => return None,
+            };
+            Some((i, off))
+        })
+        .collect()
+}
+
+pub(super) fn is_glass(p: &Part) -> bool {
+    matches!(p.kind, Kind::SmallTube | Kind::PowerTube | Kind::Rectifier)
+}
+
+/// The tightest pairs.
+fn rows(scene: &Scene<'_, '_>, passes: &[Pass]) -> Vec<SlideRow> {
+    let parts = &scene.assembly.parts;
+    let mut order: Vec<&Pass> = passes.iter().collect();
+    order.sort_by(|x, y| {
+        (x.clearance.total_cmp(&y.clearance))
+            .then(y.left.total_cmp(&x.left))
+            .then_with(|| (x.moving, x.fixed).cmp(&(y.moving, y.fixed)))
+    });
+    order.truncate(ROWS);
+    (order.into_iter())
+        .map(|p| SlideRow {
+            a: parts[p.moving].id.clone(),
+            b: parts[p.fixed].id.clone(),
+            least_mm: p.clearance,
+            before_seated_mm: p.left,
+            wanted_mm: p.wanted,
+            comes_off: match p.off {
+                Off::Nothing => "",
+                Off::Board => "back board",
+                Off::Knob => "knob",
+                Off::Tube => "tube",
+            }
+            .into(),
+        })
+        .collect()
+}
+
+/// Whether the brackets that hold the plate can ride in on it.
+fn brackets(scene: &Scene<'_, '_>, staying: &[usize], out: DVec3) -> Option<Finding> {
+    let parts = &scene.assembly.parts;
+    let brackets: Vec<usize> = (0..parts.len())
+        .filter(|&i| parts[i].kind == Kind::Bracket && fitted_after(&parts[i]))
+        .collect();
+    let mut met: Option<(usize, DVec3)> = None;
+    for &i in &brackets {
+        let (part, shape) = (&parts[i], scene.shape(&parts[i]));
+        let start = Pose {
+            at: part.pose.at + out,
+            ..part.pose
+        };
+        let swept = Swept::new(shape, start, -out);
+        for &f in staying {
+            let other = &parts[f];
+            if !near(swept.bounds(), scene.boxes[f], ASIDE) {
+                continue;
+            }
+            let passing = |pose: &Pose| swept.passing(scene.shape(other), pose, 1e-6);
+            // it lies against its side, along which it may rub
+            let aside = Pose {
+                at: other.pose.at
+                    - (part.pose.at - other.pose.at)
+                        .with_y(0.0)
+                        .with_z(0.0)
+                        .normalize_or_zero()
+                        * ASIDE,
+                ..other.pose
+            };
+            if let Some(p) = passing(&other.pose).filter(|_| passing(&aside).is_some()) {
+                met = met.or(Some((f, p.at[1])));
+            }
+        }
+    }
+    let first = *brackets.first()?;
+    let ids: Vec<String> = brackets.iter().map(|&i| parts[i].id.clone()).collect();
+    let mut about = ids.clone();
+    about.extend(met.map(|m| parts[m.0].id.clone()));
+    Some(Finding {
+        id: "slide-brackets".into(),
+        severity: Severity::Note,
+        about,
+        at_mm: met.map_or(scene.boxes[first][0], |m| m.1).to_array(),
+        measured: 0.0,
+        wanted: 0.0,
+        unit: "mm".into(),
+        text: match met {
+            Some((f, _)) => format!(
+                "to go on after the chassis is in: {}; {} is in the way",
+                ids.join(", "),
+                parts[f].id
+            ),
+            None => format!(
+                "{} may be bolted to the plate before the chassis slides in: nothing is in the way",
+                ids.join(", ")
+            ),
+        },
+        hint: String::new(),
+        source: "geometry".into(),
+    })
 }
 
 /// What is put in once the chassis is home: the screws and brackets that hold it.
@@ -88,12 +279,12 @@ fn fitted_after(p: &Part) -> bool {
 }
 
 /// The frame itself, and what holds it together.
-fn is_frame(p: &Part) -> bool {
+pub(super) fn is_frame(p: &Part) -> bool {
     matches!(p.kind, Kind::Plate | Kind::Panel | Kind::Angle)
         || (p.group == Group::Chassis && matches!(p.kind, Kind::Screw | Kind::Nut | Kind::Washer))
 }
 
-fn is_wood(p: &Part) -> bool {
+pub(super) fn is_wood(p: &Part) -> bool {
     matches!(
         p.kind,
         Kind::Board | Kind::Covering | Kind::Cleat | Kind::Baffle | Kind::BackBoard
@@ -114,20 +305,32 @@ fn wanted(scene: &Scene<'_, '_>, moving: usize, fixed: usize) -> f64 {
     }
 }
 
-fn of_part(scene: &Scene<'_, '_>, moving: usize, staying: &[usize], out: DVec3) -> Vec<Pass> {
+fn of_part(
+    scene: &Scene<'_, '_>,
+    moving: usize,
+    staying: &[usize],
+    out: DVec3,
+    comes_off: &BTreeMap<usize, Off>,
+) -> Vec<Pass> {
     let part = &scene.assembly.parts[moving];
     let shape = scene.shape(part);
     let [low, high] = scene.boxes[moving];
     let swept_box = [low.min(low + out), high.max(high + out)];
     let mut swept: Option<Swept<'_, '_>> = None;
     let mut found = Vec::new();
+    let off = |fixed: usize| match comes_off.get(&fixed) {
+        Some(Off::Board) => Off::Board,
+        _ => comes_off.get(&moving).copied().unwrap_or(Off::Nothing),
+    };
     for &fixed in staying {
         let wanted = wanted(scene, moving, fixed);
         let frame = is_frame(part) && is_wood(&scene.assembly.parts[fixed]);
-        let reach = if wanted == 0.0 || frame {
-            wanted.max(ASIDE)
+        let reach = if wanted == 0.0 {
+            ASIDE
+        } else if frame {
+            wanted.max(FRAME_REACH)
         } else {
-            wanted.max(SPOKEN_OF)
+            wanted.max(LISTED)
         };
         if !near(swept_box, scene.boxes[fixed], reach) || scene.overlap_at_rest(moving, fixed) {
             continue;
@@ -152,6 +355,7 @@ fn of_part(scene: &Scene<'_, '_>, moving: usize, staying: &[usize], out: DVec3) 
                     left: out.length() - p.along,
                     at: p.at[0].midpoint(p.at[1]),
                     hits: false,
+                    off: off(fixed),
                 });
             }
             continue;
@@ -186,6 +390,7 @@ fn of_part(scene: &Scene<'_, '_>, moving: usize, staying: &[usize], out: DVec3) 
             left: out.length() - first,
             at,
             hits: !rubs,
+            off: off(fixed),
         });
     }
     found
@@ -197,164 +402,4 @@ fn told_at_rest(scene: &Scene<'_, '_>, moving: usize, fixed: usize, clearance: f
         m.wanted.as_ref().is_some_and(|w| m.is.clearance < w.0)
             && m.is.clearance <= clearance + 0.05
     })
-}
-
-fn findings(scene: &Scene<'_, '_>, passes: Vec<Pass>) -> Vec<Finding> {
-    let parts = &scene.assembly.parts;
-    // what two items do to each other is told once, at its worst
-    let mut worst: BTreeMap<(&str, &str), &Pass> = BTreeMap::new();
-    let mut boards: BTreeMap<&str, &Pass> = BTreeMap::new();
-    let mut knobs: BTreeMap<&str, &Pass> = BTreeMap::new();
-    let (short, enough): (Vec<&Pass>, Vec<&Pass>) =
-        passes.iter().partition(|p| p.clearance < p.wanted);
-    for p in short {
-        let (m, f) = (&parts[p.moving], &parts[p.fixed]);
-        let board = parts
-            .iter()
-            .any(|b| b.kind == Kind::BackBoard && b.id == f.owner);
-        if board {
-            keep_worst(boards.entry(&f.owner), p);
-        } else if m.kind == Kind::Knob {
-            keep_worst(knobs.entry(&m.id), p);
-        } else {
-            keep_worst(worst.entry((&m.owner, &f.owner)), p);
-        }
-    }
-    let mut out: Vec<Finding> = worst.values().map(|p| of_pass(scene, p)).collect();
-    let frame = |p: &Pass| is_frame(&parts[p.moving]) && is_wood(&parts[p.fixed]);
-    let tightest = enough
-        .into_iter()
-        .filter(|p| !frame(p))
-        .min_by(|a, b| a.clearance.total_cmp(&b.clearance));
-    if let Some(p) = tightest.filter(|_| out.is_empty()) {
-        out.push(of_pass(scene, p));
-    }
-    for (board, p) in boards {
-        let m = &parts[p.moving];
-        out.push(Finding {
-            id: "slide-board-off".into(),
-            severity: Severity::Note,
-            about: vec![board.to_owned(), m.id.clone()],
-            at_mm: p.at.to_array(),
-            measured: p.clearance,
-            wanted: p.wanted,
-            unit: "mm".into(),
-            text: format!(
-                "{board} must be off while the chassis slides in: it is in the way of {}",
-                m.id
-            ),
-            hint: String::new(),
-            source: "geometry".into(),
-        });
-    }
-    if let Some(p) = knobs.values().next() {
-        let ids: Vec<String> = knobs.keys().map(|k| (*k).to_owned()).collect();
-        let f = &parts[p.fixed];
-        out.push(Finding {
-            id: "slide-knobs-after".into(),
-            severity: Severity::Note,
-            at_mm: p.at.to_array(),
-            measured: p.clearance,
-            wanted: p.wanted,
-            unit: "mm".into(),
-            text: format!(
-                "to go on after the chassis is in: {}; {} is in the way",
-                ids.join(", "),
-                f.id
-            ),
-            about: ids,
-            hint: String::new(),
-            source: "geometry".into(),
-        });
-    }
-    out
-}
-
-fn keep_worst<'a, 'p, K: Ord>(
-    entry: std::collections::btree_map::Entry<'a, K, &'p Pass>,
-    p: &'p Pass,
-) {
-    let was = entry.or_insert(p);
-    let rank = |p: &Pass| (!p.hits, p.clearance - p.wanted);
-    let (new, old) = (rank(p), rank(was));
-    // a hit met earlier on the way in is the worse one
-    if (new.0, new.1) < (old.0, old.1) || (p.hits && was.hits && p.left > was.left) {
-        *was = p;
-    }
-}
-
-fn of_pass(scene: &Scene<'_, '_>, p: &Pass) -> Finding {
-    let parts = &scene.assembly.parts;
-    let (m, f) = (&parts[p.moving], &parts[p.fixed]);
-    let left = if p.left < 0.05 {
-        "as it comes to its seat".to_owned()
-    } else {
-        format!("{} before it is seated", units::show(p.left))
-    };
-    let place = place(scene.design, p.at);
-    let glass = matches!(m.kind, Kind::SmallTube | Kind::PowerTube | Kind::Rectifier);
-    if p.hits {
-        return Finding {
-            id: "slide".into(),
-            severity: Severity::Error,
-            about: vec![m.id.clone(), f.id.clone()],
-            at_mm: p.at.to_array(),
-            measured: p.left,
-            wanted: 0.0,
-            unit: "mm".into(),
-            text: format!(
-                "{} hits {} while the chassis slides in, {left}; {place}",
-                m.id, f.id
-            ),
-            hint: if glass {
-                format!(
-                    "move {} out of the way of {}, or lower the plate; pulling it first helps only if a hand can put it back inside",
-                    m.owner, f.id
-                )
-            } else {
-                format!(
-                    "move {} out of the way of {}, or let the chassis enter from the other edge",
-                    m.owner, f.id
-                )
-            },
-            source: SOURCE.into(),
-        };
-    }
-    let rubs = p.clearance == 0.0;
-    let enough = p.clearance >= p.wanted;
-    Finding {
-        id: if rubs { "slide-rub" } else { "slide" }.into(),
-        severity: if enough {
-            Severity::Note
-        } else {
-            Severity::Warning
-        },
-        about: vec![m.id.clone(), f.id.clone()],
-        at_mm: p.at.to_array(),
-        measured: p.clearance,
-        wanted: p.wanted,
-        unit: "mm".into(),
-        text: if rubs {
-            format!(
-                "{} rubs along {} while the chassis slides in, {} wanted, {left}; {place}",
-                m.id,
-                f.id,
-                units::show(p.wanted)
-            )
-        } else {
-            format!(
-                "{} between {} and {} while the chassis slides in, {} wanted, {left}; {place}",
-                units::show(p.clearance),
-                m.id,
-                f.id,
-                units::show(p.wanted)
-            )
-        },
-        hint: if enough {
-            String::new()
-        } else {
-            format!("move {} away from {}", m.owner, f.id)
-        },
-        source: SOURCE.into(),
-    }
 }

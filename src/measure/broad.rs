@@ -40,6 +40,106 @@ pub fn near_pairs(boxes: &[[DVec3; 2]], reach: f64) -> Vec<(usize, usize)> {
     out
 }
 
+/// Boxes (least and greatest corner) sorted so that those near a given one are found without trying all.
+#[derive(Debug, Default)]
+pub struct BoxIndex {
+    boxes: Vec<[DVec3; 2]>,
+    /// Of the boxes, so that each node's are neighbours.
+    order: Vec<u32>,
+    nodes: Vec<BoxNode>,
+}
+
+#[derive(Debug)]
+struct BoxNode {
+    room: [DVec3; 2],
+    /// Its boxes within the order.
+    own: [u32; 2],
+    /// Its second half; the first half follows it. None for a leaf.
+    second: Option<u32>,
+}
+
+/// Most boxes of a leaf.
+const LEAF: usize = 8;
+
+impl BoxIndex {
+    /// Sorts the boxes.
+    #[must_use]
+    pub fn new(boxes: Vec<[DVec3; 2]>) -> BoxIndex {
+        let mut index = BoxIndex {
+            order: (0..boxes.len() as u32).collect(),
+            boxes,
+            nodes: Vec::new(),
+        };
+        if !index.boxes.is_empty() {
+            index.split(0, index.boxes.len());
+        }
+        index
+    }
+
+    /// The box of that number.
+    #[must_use]
+    pub fn of(&self, i: usize) -> [DVec3; 2] {
+        self.boxes[i]
+    }
+
+    fn split(&mut self, from: usize, to: usize) {
+        let boxes = &self.boxes;
+        let own = &mut self.order[from..to];
+        let room = own
+            .iter()
+            .map(|&i| boxes[i as usize])
+            .reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])])
+            .unwrap_or_default();
+        let node = self.nodes.len();
+        self.nodes.push(BoxNode {
+            room,
+            own: [from as u32, to as u32],
+            second: None,
+        });
+        if to - from <= LEAF {
+            return;
+        }
+        let axis = (room[1] - room[0]).max_position();
+        let middle = (to - from) / 2;
+        let place = |i: &u32| boxes[*i as usize][0][axis] + boxes[*i as usize][1][axis];
+        own.select_nth_unstable_by(middle, |i, j| place(i).total_cmp(&place(j)).then(i.cmp(j)));
+        self.split(from, from + middle);
+        self.nodes[node].second = Some(self.nodes.len() as u32);
+        self.split(from + middle, to);
+    }
+
+    /// The numbers of the boxes that along every axis are no more than `reach` mm from `room`, in rising order.
+    #[must_use]
+    pub fn near(&self, room: [DVec3; 2], reach: f64) -> Vec<usize> {
+        let far = |b: &[DVec3; 2]| (b[0] - room[1]).max(room[0] - b[1]).max_element() > reach;
+        let mut out = Vec::new();
+        let mut open = if self.nodes.is_empty() {
+            Vec::new()
+        } else {
+            vec![0]
+        };
+        while let Some(k) = open.pop() {
+            let node = &self.nodes[k];
+            if far(&node.room) {
+                continue;
+            }
+            if let Some(second) = node.second {
+                open.push(k + 1);
+                open.push(second as usize);
+                continue;
+            }
+            let own = &self.order[node.own[0] as usize..node.own[1] as usize];
+            out.extend(
+                own.iter()
+                    .map(|&i| i as usize)
+                    .filter(|&i| !far(&self.boxes[i])),
+            );
+        }
+        out.sort_unstable();
+        out
+    }
+}
+
 /// The axis along which the middles of the boxes are spread most.
 fn widest(boxes: &[[DVec3; 2]]) -> Option<usize> {
     let middle = |b: &[DVec3; 2]| b[0] + b[1];
@@ -78,6 +178,13 @@ mod tests {
                 }
             }
             prop_assert_eq!(near_pairs(&boxes, reach), all);
+            let index = BoxIndex::new(boxes.clone());
+            for room in &boxes {
+                let tried: Vec<usize> = (0..boxes.len())
+                    .filter(|&j| (boxes[j][0] - room[1]).max(room[0] - boxes[j][1]).max_element() <= reach)
+                    .collect();
+                prop_assert_eq!(index.near(*room, reach), tried);
+            }
         }
     }
 }

@@ -214,7 +214,7 @@ fn surface(body: &Prepared, way: DVec3) -> FacedMesh {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::outline::{Loop, Region};
+    use crate::outline::{Arc, Loop, Node, Region};
     use crate::solid::{Body, Layer, Recipe, build};
     use glam::DVec2;
     use proptest::prelude::*;
@@ -334,6 +334,42 @@ mod tests {
         // starting round it
         let p = swept.passing(&small, &inside, 1.0).unwrap();
         assert_eq!((p.clearance, p.along), (0.0, 0.0));
+    }
+
+    /// A tube is pulled up under a ball that hangs beside its axis: its upper rim meets the ball where that is 7 off the ball's own axis.
+    #[test]
+    fn a_pulled_tube_meets_a_ball() {
+        let ball = {
+            let arc = Some(Arc {
+                centre: DVec2::ZERO,
+                ccw: true,
+            });
+            let node = |y: f64, arc| Node {
+                at: DVec2::new(0.0, y),
+                arc,
+            };
+            build(&Recipe::Turned {
+                profile: Loop {
+                    nodes: vec![node(-10.0, arc), node(10.0, None)],
+                },
+                holes: vec![],
+            })
+            .unwrap()
+        };
+        let tube = cylinder(5.0, 30.0);
+        let (tube, ball) = (Prepared::new(&tube), Prepared::new(&ball));
+        let there = Pose::shift(DVec3::new(12.0, 0.0, 60.0));
+        let up = Swept::new(&tube, Pose::IDENTITY, DVec3::Z * 50.0);
+        let met = up.first_contact(&ball, &there).unwrap();
+        // a mesh that stands out by 0.024 beside a slope of 7 in 7.14 is met that much earlier
+        let truth = 60.0 - (100.0_f64 - 49.0).sqrt() - 30.0;
+        assert!(
+            met <= truth + 1e-3 && met >= truth - 0.08,
+            "{met} for {truth}"
+        );
+        // past it at 3 mm
+        let wide = Pose::shift(DVec3::new(18.0, 0.0, 60.0));
+        near(up.passing(&ball, &wide, 5.0).unwrap().clearance, 3.0);
     }
 
     #[test]

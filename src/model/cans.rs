@@ -145,7 +145,7 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
             label,
             stack(0.0, vec![(t.size.z, rect(DVec2::ZERO, t.size.truncate()))]),
             t.pose,
-            Some(t.size.x * t.size.y * t.size.z * 1e-9 * 700.0),
+            Some(t.mass),
         );
     }
 }

@@ -1,9 +1,9 @@
 //! Screws, nuts and washers, and the joints they make.
 
 use super::{Builder, Label, prism, turned};
-use crate::assembly::{How, Kind, Rule};
-use crate::design::{Bond, CONE_GAP, Design, FACE_GAP, Fastener};
-use crate::outline::Loop;
+use crate::assembly::{Group, How, Kind, Rule};
+use crate::design::{Bond, CONE_GAP, Design, FACE_GAP, Fastener, InsertSpec, RivetSpec};
+use crate::outline::{Loop, Region};
 use crate::params::Head;
 use crate::solid::{Layer, Recipe};
 use glam::{DVec2, DVec3};
@@ -13,6 +13,77 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
         solids(f, b);
         joints(f, b);
     }
+    for r in &design.rivets {
+        rivet(r, b);
+    }
+    for i in &design.inserts {
+        insert(i, b);
+    }
+}
+
+/// Body, dome head and blind head in one, both heads as plain discs of their full height.
+fn rivet(r: &RivetSpec, b: &mut Builder) {
+    let row = r.row;
+    let (body, head, blind) = (row.diameter / 2.0, row.head / 2.0, row.blind / 2.0);
+    let recipe = turned(&[
+        (0.0, -row.head_height),
+        (head, -row.head_height),
+        (head, 0.0),
+        (body, 0.0),
+        (body, r.grip),
+        (blind, r.grip),
+        (blind, r.grip + row.blind_height),
+        (0.0, r.grip + row.blind_height),
+    ]);
+    b.add(
+        Label {
+            id: &r.id,
+            owner: &r.owner,
+            kind: Kind::Screw,
+            group: Group::Chassis,
+            material: "aluminium 5052-H32",
+            moves: true,
+        },
+        recipe,
+        r.pose,
+    );
+}
+
+/// A threaded insert as a ring; a T-nut with its flange outside the wood, its barrel a little slimmer than the hole.
+fn insert(i: &InsertSpec, b: &mut Builder) {
+    let ring = |outside: f64| {
+        let mut region = Region::solid(Loop::circle(DVec2::ZERO, outside / 2.0));
+        region.inner.push(Loop::circle(DVec2::ZERO, i.bore / 2.0));
+        region
+    };
+    let layers = if i.flange > 0.0 {
+        vec![
+            Layer::new(0.0, ring(i.row.outside)),
+            Layer::new(i.row.length, ring(i.row.hole - 0.1)),
+        ]
+    } else {
+        vec![Layer::new(i.row.length, ring(i.row.outside))]
+    };
+    b.add(
+        Label {
+            id: &i.id,
+            owner: &i.owner,
+            kind: Kind::Nut,
+            group: i.group,
+            material: if i.flange > 0.0 {
+                "steel low carbon"
+            } else {
+                "brass"
+            },
+            moves: false,
+        },
+        Recipe::Layered {
+            base: -i.flange,
+            layers,
+            holes: Vec::new(),
+        },
+        i.pose,
+    );
 }
 
 // a seated cone must pass as touching
@@ -67,7 +138,7 @@ fn solids(f: &Fastener, b: &mut Builder) {
     b.add(label(&f.id), recipe, f.pose);
     if let Some(id) = &f.washer {
         let z = if f.nut.is_some() { f.grip } else { -lift };
-        let mut region = crate::outline::Region::solid(Loop::circle(DVec2::ZERO, row.washer / 2.0));
+        let mut region = Region::solid(Loop::circle(DVec2::ZERO, row.washer / 2.0));
         region
             .inner
             .push(Loop::circle(DVec2::ZERO, row.close / 2.0));

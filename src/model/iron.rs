@@ -1,6 +1,6 @@
 //! Transformers and chokes by their mounting.
 
-use super::{Builder, Label, prism, rect, through};
+use super::{Builder, Label, prism, rect, through, wound};
 use crate::assembly::{Group, Kind};
 use crate::design::{Design, IronSpec};
 use crate::outline::{Loop, Region};
@@ -16,6 +16,8 @@ pub(super) fn add(design: &Design, b: &mut Builder) {
             Mounting::Flat => lying(s, s.spacer, b),
             Mounting::Upright => upright(s, b),
             Mounting::ChannelFrame => channel(s, b),
+            Mounting::CentreBolt => wound::toroid(s, b),
+            Mounting::Banded => wound::banded(s, b),
         }
     }
 }

@@ -7,6 +7,7 @@ mod flats;
 mod iron;
 mod speaker;
 mod tubes;
+mod wound;
 
 use crate::assembly::{Assembly, Group, How, Joint, Kind, Part, Rule, Shape};
 use crate::catalogue;

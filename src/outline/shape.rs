@@ -112,6 +112,51 @@ impl Loop {
         }
     }
 
+    /// An oval of four arcs, as long and wide as the ellipse that it stands for and within a hundredth of its length of it: its quarter circles
+    /// meet on the perpendicular to the middle of what the diagonal leaves beyond the difference of the half axes (the draughtsman's
+    /// four-centre oval). A circle where both sizes are equal.
+    #[must_use]
+    pub fn oval(centre: DVec2, size: DVec2) -> Loop {
+        if size.x < size.y {
+            return Loop::oval(DVec2::ZERO, DVec2::new(size.y, size.x))
+                .rotated(DVec2::ZERO, 90.0)
+                .translated(centre);
+        }
+        let half = size / 2.0;
+        let (end, side, join) = Loop::oval_arcs(half);
+        if half.x - half.y < 1e-9 {
+            return Loop::circle(centre, half.x);
+        }
+        let (end, side) = (half.x - end, side - half.y);
+        let arc = |x: f64, y: f64, at: DVec2| Node {
+            at: centre + DVec2::new(x, y),
+            arc: Some(Arc {
+                centre: centre + at,
+                ccw: true,
+            }),
+        };
+        Loop {
+            nodes: vec![
+                arc(join.x, -join.y, DVec2::new(end, 0.0)),
+                arc(join.x, join.y, DVec2::new(0.0, -side)),
+                arc(-join.x, join.y, DVec2::new(-end, 0.0)),
+                arc(-join.x, -join.y, DVec2::new(0.0, side)),
+            ],
+        }
+    }
+
+    /// Of an oval by its half axes, the longer first: the radius of its ends, of its long sides, and where they meet.
+    #[must_use]
+    pub fn oval_arcs(half: DVec2) -> (f64, f64, DVec2) {
+        let (a, b) = (half.x, half.y);
+        let long = a.hypot(b);
+        let share = (long - (a - b)) / 2.0 * long;
+        let (end, side) = (share / a, b + (a * a - share) / b);
+        let (from, to) = (DVec2::new(0.0, b - side), DVec2::new(a - end, 0.0));
+        let out = (to - from).normalize_or_zero();
+        (end, side, to + out * end)
+    }
+
     /// A regular hexagon; turned by 0 its corners point along +x and -x and its flats face +y and -y.
     #[must_use]
     pub fn hexagon(centre: DVec2, across_flats: f64, degrees: f64) -> Loop {

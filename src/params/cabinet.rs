@@ -1,6 +1,6 @@
 //! The wooden box and the loudspeaker.
 
-use super::place::UprightPlace;
+use super::place::{Size, UprightPlace};
 use super::read::{Count, Degrees, Id, Length, Number, Sp};
 
 words! {
@@ -216,7 +216,9 @@ table! {
 table! {
     /// `[cabinet.handle]`: a bar on the top, bolted through, left to right in the middle of the width.
     pub struct Handle {
-        /// Between its screws; 230 mm unless said.
+        /// A handle of the catalogue; the usual one unless said.
+        type_: Option<Sp<String>>,
+        /// Between its screws; the catalogue's (230 mm) unless said.
         spacing: Option<Sp<Length>> where Positive,
         /// Width of its ends; 30 mm unless said.
         width: Option<Sp<Length>> where Positive,
@@ -228,22 +230,28 @@ table! {
         screw: Option<Sp<String>>,
         /// How far screw and nut end below the roof; from the screw unless said.
         stick_out: Option<Sp<Length>> where NotNegative,
+        /// The builder has measured it.
+        measured: Option<Sp<bool>>,
     }
 }
 
 table! {
     /// `[cabinet.feet]`: four round feet screwed to the bottom.
     pub struct Feet {
-        /// Diameter; 38 mm unless said.
+        /// A foot of the catalogue; the usual one unless said.
+        type_: Option<Sp<String>>,
+        /// Diameter; the catalogue's (38 mm) unless said.
         diameter: Option<Sp<Length>> where Positive,
-        /// Height; 15 mm unless said.
+        /// Height; the catalogue's (15 mm) unless said.
         height: Option<Sp<Length>> where Positive,
         /// Centre from the outside edges; 40 mm unless said.
         inset: Option<Sp<Length>> where Positive,
         /// Screw; #8 unless said.
         screw: Option<Sp<String>>,
-        /// Length of the screw in the board; 12 mm unless said.
+        /// Length of the screw in the board; unless said, that of the longest stocked screw that ends inside the board.
         bite: Option<Sp<Length>> where Positive,
+        /// The builder has measured them.
+        measured: Option<Sp<bool>>,
     }
 }
 
@@ -257,17 +265,35 @@ words! {
     }
 }
 
+words! {
+    /// Which way the long side of an oval speaker lies.
+    pub enum LongSide {
+        /// Left to right.
+        Across = "across",
+        /// Up and down the baffle.
+        Upright = "upright",
+    }
+}
+
 table! {
     /// `[speaker]`: a catalogue pattern, its own numbers, or a pattern corrected by numbers.
     pub struct Speaker {
         /// A row of the catalogue, e.g. `12 in ceramic`.
         pattern: Option<Sp<String>>,
-        /// Outside diameter of the frame.
+        /// Outside diameter of the frame; of an oval one its length.
         frame: Option<Sp<Length>> where Positive,
-        /// Diameter of the hole in the baffle.
+        /// Width of the frame; makes the speaker an oval one.
+        frame_width: Option<Sp<Length>> where Positive,
+        /// Diameter of the hole in the baffle; of an oval one its length.
         cutout: Option<Sp<Length>> where Positive,
-        /// Diameter of the bolt circle.
+        /// Width of the hole for an oval speaker.
+        cutout_width: Option<Sp<Length>> where Positive,
+        /// Diameter of the bolt circle of a round speaker.
         bolt_circle: Option<Sp<Length>> where Positive,
+        /// Bolts of an oval speaker, centre to centre: `width` along its long side, `height` across.
+        bolt_spacing: Option<Size>,
+        /// Which way the long side of an oval speaker lies; `across` unless said.
+        long_side: Option<Sp<LongSide>>,
         /// Number of bolts.
         bolts: Option<Sp<Count>> where Positive,
         /// Bolt size; M5 unless said.
@@ -286,10 +312,18 @@ table! {
         at: Option<Sp<UprightPlace>>,
         /// `rear` unless said.
         mount: Option<Sp<SpeakerMount>>,
-        /// Turn of the first bolt from straight up, degrees clockwise seen from the front.
+        /// Turn of a round speaker's first bolt from straight up, degrees clockwise seen from the front.
         turn: Option<Sp<Degrees>>,
         /// How far the bolts stand out behind their nuts; 3 mm unless said.
         stick_out: Option<Sp<Length>> where NotNegative,
+        /// Side of the terminals on the basket, degrees clockwise from straight up seen from the front; away from the chassis unless said.
+        terminals: Option<Sp<Degrees>>,
+        /// Length of its lead to the chassis; left out, the report says how long it must be.
+        lead: Option<Sp<Length>> where Positive,
+        /// Whether a plug ends the lead at the chassis; no unless said.
+        lead_plug: Option<Sp<bool>>,
+        /// The item of the chassis that the lead goes to, e.g. a jack; the farthest corner of the plate unless said.
+        lead_to: Option<Sp<Id>>,
         /// The builder has measured it.
         measured: Option<Sp<bool>>,
     }

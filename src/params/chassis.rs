@@ -49,6 +49,8 @@ table! {
         ear_from: Option<Sp<Length>> where NotNegative,
         /// Where the ears end, from the plate's front edge; the whole depth unless said.
         ear_to: Option<Sp<Length>> where Positive,
+        /// Most sag of the plate under all it carries; 1/300 of the inside width unless said.
+        sag: Option<Sp<Length>> where Positive,
         /// Rectangular bites out of the plate's edges.
         notch: Vec<Notch>,
         /// The panels.
@@ -167,11 +169,13 @@ table! {
         material: Option<Sp<String>>,
         /// Screw; M4 (#8 in an inch file) unless said.
         screw: Option<Sp<String>>,
+        /// Blind rivets in place of screws, e.g. `rivet 1/8`.
+        rivet: Option<Sp<String>>,
         /// `countersunk` unless said.
         head: Option<Sp<Head>>,
         /// Fit of the clearance holes; `normal` unless said.
         fit: Option<Sp<HoleFit>>,
-        /// Number of screws in each leg.
+        /// Number of screws or rivets in each leg.
         count: Option<Sp<Count>> where Positive,
         /// Largest pitch of the screws; 50 mm unless a count is given.
         pitch: Option<Sp<Length>> where Positive,
@@ -189,8 +193,11 @@ words! {
         Screw = "screw",
         /// The same with a machine screw into a threaded insert.
         Insert = "insert",
-        /// An angle bracket on each side, bolted to the plate and screwed to the side.
+        /// An angle bracket on each side, bolted to a nut that is fixed to the plate's wiring side (riveted, pressed or glued in) and screwed to the
+        /// side.
         Bracket = "bracket",
+        /// Nothing: the plate lies loose in its grooves.
+        None = "none",
     }
 }
 
@@ -205,5 +212,7 @@ table! {
         from_edge: Option<Sp<Length>> where NotNegative,
         /// Anti-rattle strip in the groove, thickness; none unless said.
         strip: Option<Sp<Length>> where NotNegative,
+        /// The builder has measured the insert.
+        measured: Option<Sp<bool>>,
     }
 }

@@ -58,6 +58,10 @@ table! {
         at: Option<Sp<PlatePlace>>,
         /// Turn of the socket's key or gap from the rear, degrees clockwise seen from the component side.
         turn: Option<Sp<Degrees>>,
+        /// Watts its plates give off at idle, all sections; a share of the type's limit unless said.
+        plate_watts: Option<Sp<Number>> where NotNegative,
+        /// Watts its screen gives off at idle.
+        screen_watts: Option<Sp<Number>> where NotNegative,
         /// The builder has measured it.
         measured: Option<Sp<bool>>,
     }
@@ -88,6 +92,10 @@ words! {
         Upright = "upright",
         /// Strap with two feet, coil axis upright.
         ChannelFrame = "channel frame",
+        /// A toroid lying between two pads, held by one bolt through its middle.
+        CentreBolt = "centre bolt",
+        /// A C-core under a band on a plate with four feet.
+        Banded = "banded",
     }
 }
 
@@ -98,17 +106,21 @@ table! {
         id: Sp<Id>,
         /// What it does.
         role: Sp<TransformerRole>,
-        /// Lamination, e.g. `EI96`, `EI-100`; gives every size not said.
+        /// Lamination, toroid or C-core, e.g. `EI96`, `EI-100`, `toroid 120 VA`, `SM 85b`; gives every size not said.
         core: Option<Sp<String>>,
         /// Stack height; the tongue's width (square) unless said.
         stack: Option<Sp<Length>> where Positive,
-        /// Lamination length, if not the catalogue's.
+        /// Lamination length, if not the catalogue's; of a C-core its length over both loops.
         length: Option<Sp<Length>> where Positive,
-        /// Lamination height, if not the catalogue's.
+        /// Lamination height, if not the catalogue's; of a toroid or C-core how high it stands.
         height: Option<Sp<Length>> where Positive,
+        /// Outside diameter of a toroid over its winding, if not the catalogue's.
+        diameter: Option<Sp<Length>> where Positive,
+        /// Diameter of a toroid's open middle, if not the catalogue's.
+        bore: Option<Sp<Length>> where Positive,
         /// How far coil or bell stands out of the stack on each side; a little over half the tongue unless said.
         bell: Option<Sp<Length>> where NotNegative,
-        /// How it is mounted; `upright` unless said.
+        /// How it is mounted; `upright` unless said, a toroid by its `centre bolt`, a C-core `banded`.
         mounting: Option<Sp<Mounting>>,
         /// Component or wiring side of the plate; `component` unless said.
         side: Option<Sp<PlateSide>>,
@@ -122,6 +134,8 @@ table! {
         turn: Option<Sp<Degrees>>,
         /// Mass in kg, if not from iron and copper.
         mass: Option<Sp<Number>> where Positive,
+        /// Watts it turns into heat; of a power transformer 15 % of what it takes in unless said.
+        loss: Option<Sp<Number>> where NotNegative,
         /// Number of lead grommets beside it; 0 drop-through, 1 otherwise, unless said.
         grommets: Option<Sp<Count>>,
         /// The builder has measured it.
@@ -144,9 +158,11 @@ table! {
     pub struct Can {
         /// Its name, e.g. `C1`.
         id: Sp<Id>,
-        /// Diameter; 35 mm unless said.
+        /// A can of the catalogue, `can 35 x 51` unless said.
+        type_: Option<Sp<String>>,
+        /// Diameter, if not the catalogue's.
         diameter: Option<Sp<Length>> where Positive,
-        /// Height; 51 mm unless said.
+        /// Height, if not the catalogue's.
         height: Option<Sp<Length>> where Positive,
         /// `clamp` unless said.
         mount: Option<Sp<CanMount>>,
@@ -170,7 +186,9 @@ table! {
         length: Sp<Length> where Positive,
         /// Width, front to rear before turning.
         width: Sp<Length> where Positive,
-        /// Thickness; 2.4 mm unless said.
+        /// A circuit board of the catalogue, `board fibre` unless said; gives its thickness.
+        type_: Option<Sp<String>>,
+        /// Thickness, if not the catalogue's.
         thickness: Option<Sp<Length>> where Positive,
         /// Height of the stand-offs; 10 mm unless said.
         stand_off: Option<Sp<Length>> where Positive,
@@ -214,6 +232,8 @@ table! {
         id: Sp<Id>,
         /// What it is.
         kind: Sp<HardwareKind>,
+        /// A reverb tank or terminal strip of the catalogue; the usual one unless said.
+        type_: Option<Sp<String>>,
         /// Bore of a grommet, diameter of a hole.
         diameter: Option<Sp<Length>> where Positive,
         /// Screw of a stud or strip; M4 unless said.

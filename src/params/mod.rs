@@ -8,10 +8,13 @@
 mod read;
 mod cabinet;
 mod chassis;
+mod heat;
 mod items;
 mod key;
 mod place;
+mod print;
 mod schema;
+mod stock;
 mod syntax;
 #[cfg(test)]
 mod tests;
@@ -20,13 +23,16 @@ mod value;
 
 pub use cabinet::*;
 pub use chassis::*;
+pub use heat::*;
 pub use items::*;
 pub use key::{Declared, Direction, Key, Kind, Limit, Measure, PlaceKey, Word};
 pub use place::*;
+pub use print::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
 pub use schema::{SCHEMA_FILE, schema, schema_text};
+pub use stock::*;
 pub use tools::*;
 
 table! {
@@ -56,8 +62,14 @@ table! {
         row: Vec<Row>,
         /// The wanted air between kinds of parts.
         clearance: Vec<Clearance>,
+        /// The room's air, and slots and holes that let warm air out.
+        heat: Option<Heat>,
         /// What the builder owns to make holes with.
         tools: Option<Tools>,
+        /// The printer that makes the drill jigs.
+        print: Option<Print>,
+        /// What the parts are cut from.
+        stock: Option<Stock>,
     }
 }
 
@@ -68,6 +80,20 @@ words! {
         Mm = "mm",
         /// Inches.
         Inch = "in",
+    }
+}
+
+words! {
+    /// What the builder's printer takes.
+    pub enum Paper {
+        /// 210 x 297 mm.
+        A4 = "A4",
+        /// 297 x 420 mm.
+        A3 = "A3",
+        /// 8 1/2 x 11 in.
+        Letter = "Letter",
+        /// One sheet as long as each template needs, for a roll or a print shop.
+        Long = "long",
     }
 }
 
@@ -84,6 +110,8 @@ table! {
         date: Option<Sp<String>> where MayBeEmpty,
         /// One line for the title block.
         note: Option<Sp<String>> where MayBeEmpty,
+        /// What templates are printed on; `A4` unless said, `Letter` where the unit is `in`.
+        paper: Option<Sp<Paper>>,
     }
 }
 

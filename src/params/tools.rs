@@ -11,6 +11,10 @@ table! {
         punches: Option<Sp<Vec<Sp<String>>>>,
         /// Hole saws and Forstner bits for wood by the hole they make, each in quotes.
         hole_saws: Option<Sp<Vec<Sp<String>>>>,
+        /// Straight router bits by diameter, each in quotes: `["6 mm", "1/4 in"]`.
+        router_bits: Option<Sp<Vec<Sp<String>>>>,
+        /// From the chuck's axis to the column of the bench drill; 100 mm unless said.
+        drill_throat: Option<Sp<Length>> where Positive,
         /// Step bits.
         step_bit: Vec<StepBit>,
         /// Countersinks.

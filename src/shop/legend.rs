@@ -1,9 +1,12 @@
 //! Legends of panels: the texts at the controls' places, at full size, for engraving or decals.
 
+use super::paper::paper;
 use super::plan::Plan;
 use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet};
+use super::tile::{self, Figure};
 use crate::assembly::Kind;
-use crate::design::{ControlSpec, Design, Face, Flat};
+use crate::design::{ControlSpec, Design, Face, Flat, FlatHole};
+use crate::font;
 use glam::{DVec2, DVec3};
 
 /// Em of the letters, mm: capitals of 3.5 mm can be read at arm's length.
@@ -17,7 +20,7 @@ pub(super) fn legends(design: &Design, flat: &Flat, face: Face) -> Vec<Label> {
     if flat.kind != Kind::Panel || face != Face::Front {
         return Vec::new();
     }
-    let low = flat.outline.bounds()[0];
+    let [low, high] = flat.outline.bounds();
     let own = flat.id.trim_end_matches("-overlay");
     let mut out: Vec<Label> = Vec::new();
     for c in design.controls.iter().filter(|c| c.on == own) {
@@ -31,13 +34,35 @@ pub(super) fn legends(design: &Design, flat: &Flat, face: Face) -> Vec<Label> {
             .point(c.pose.point(DVec3::ZERO))
             .truncate()
             - low;
-        let base = at.y - under(c) - 1.5 - SIZE * crate::font::ABOVE;
-        let mut label = Label::new(DVec2::new(at.x, base), SIZE, Anchor::Middle, text).bold();
-        // a crowded row goes on two lines
-        while out.iter().any(|l| meet(&l.area(), &label.area())) {
-            label.at.y -= SIZE * 1.15;
+        let label =
+            |y: f64| Label::new(DVec2::new(at.x, y), SIZE, Anchor::Middle, text.as_str()).bold();
+        let below = at.y - under(c) - 1.5 - SIZE * font::ABOVE;
+        let above = at.y + under(c) + 1.5 + SIZE * font::BELOW;
+        let clear = |l: &Label| {
+            let area = l.area();
+            let on_hole = |h: &FlatHole| {
+                let [a, b] = h.edge().bounds();
+                meet(&[a - low, b - low], &area)
+            };
+            area[0].cmpge(DVec2::ZERO).all()
+                && area[1].cmple(high - low).all()
+                && !flat.holes.iter().any(on_hole)
+        };
+        // a crowded row goes on two lines or three, or over its control
+        let lines = [0.0, 1.15, 2.3].map(|k| SIZE * k);
+        let spots: Vec<Label> = (lines.map(|d| below - d).into_iter())
+            .chain(lines.map(|d| above + d))
+            .map(label)
+            .collect();
+        let apart = |l: &Label| out.iter().all(|o| !meet(&o.area(), &l.area()));
+        let mut found = (spots.iter().find(|l| apart(l) && clear(l)))
+            .or_else(|| spots.iter().find(|l| apart(l)))
+            .unwrap_or(&spots[0])
+            .clone();
+        while !apart(&found) {
+            found.at.y -= SIZE * 1.15;
         }
-        out.push(label);
+        out.push(found);
     }
     out
 }
@@ -70,7 +95,7 @@ pub fn legend_sheet(p: &Plan) -> Option<Sheet> {
     sheet.frame(shift, shift + p.size, Pen::Thin);
     for h in &p.holes {
         if let Some(l) = &h.outline {
-            let moved = super::template::moved(l, shift);
+            let moved = l.translated(shift);
             sheet.ink.push(Ink::Outline(moved, Pen::Dashed));
         } else if let Some(d) = h.row.diameter() {
             sheet
@@ -79,18 +104,84 @@ pub fn legend_sheet(p: &Plan) -> Option<Sheet> {
         }
     }
     for l in &p.legends {
-        sheet.text(Label {
-            at: l.at + shift,
-            ..l.clone()
-        });
+        sheet.text(l.moved(shift));
     }
     Some(sheet)
+}
+
+/// The legend sheet on the builder's paper.
+#[must_use]
+pub fn pages(design: &Design, p: &Plan) -> Vec<Sheet> {
+    let Some(sheet) = legend_sheet(p) else {
+        return Vec::new();
+    };
+    let size = sheet.size;
+    let (ink, texts) = sheet.parted();
+    let shift = DVec2::splat(PAD);
+    let f = Figure {
+        ink,
+        texts,
+        again: Vec::new(),
+        area: [DVec2::ZERO, size],
+        clear: (p.holes.iter())
+            .map(|h| match &h.outline {
+                Some(l) => l.bounds(),
+                None => {
+                    let r = h.row.diameter().unwrap_or(0.0) / 2.0;
+                    [h.at - r, h.at + r]
+                }
+            })
+            .map(|[a, b]| [a + shift, b + shift])
+            .collect(),
+        head: [
+            format!("LEGENDS: {}, {}", p.part, p.face),
+            "Full size, right way round; for decals that go on face down, mirror when you print."
+                .into(),
+            format!(
+                "{}, {}: {}. Print at 100 %, then check both rulers.",
+                design.name, p.title, p.stuff
+            ),
+            "Dashed: holes. Try it on the drilled panel before you letter it.".into(),
+        ],
+    };
+    tile::tiles(&f, paper(design))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::{shop, study};
+
+    #[test]
+    fn a_legend_of_a_demo_lies_on_its_panel_and_on_no_hole() {
+        for text in [
+            include_str!("../../params/harbour-15.toml"),
+            include_str!("../../params/lantern-40.toml"),
+            include_str!("../../params/pantry-4.toml"),
+        ] {
+            let s = study::study(text).expect("sound");
+            let plans = shop::plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
+            assert!(plans.iter().any(|p| !p.legends.is_empty()));
+            for p in &plans {
+                for area in p.legends.iter().map(Label::area) {
+                    assert!(area[0].min_element() >= 0.0 && area[1].cmple(p.size).all());
+                    for h in &p.holes {
+                        let bounds = h.outline.as_ref().map_or_else(
+                            || {
+                                let r = h.row.diameter().expect("a round hole") / 2.0;
+                                [h.at - r, h.at + r]
+                            },
+                            crate::outline::Loop::bounds,
+                        );
+                        assert!(!meet(&bounds, &area), "{} {}", p.title, h.row.id);
+                    }
+                }
+                for sheet in pages(&s.design, p) {
+                    assert_eq!(sheet.unreadable(), None, "{}", p.title);
+                }
+            }
+        }
+    }
 
     #[test]
     fn every_control_has_its_text_under_it() {

@@ -130,12 +130,14 @@ impl Seen {
     }
 }
 
-/// Both faces of plate and panels, the marked face of every other part with holes or pockets, and the legs of angles.
+/// Both faces of plate, panels, baffle and back boards, the marked face of every other part, and the legs of angles.
 #[must_use]
 pub fn plans(design: &Design, report: &Report, schedules: &[Schedule]) -> Vec<Plan> {
     let mut out = Vec::new();
     for flat in &design.flats {
-        if flat.holes.is_empty() && flat.pockets.is_empty() || flat.kind == Kind::Covering {
+        // a plain stick needs no drawing; a board may have fingers
+        let plain = flat.holes.is_empty() && flat.pockets.is_empty();
+        if plain && flat.kind == Kind::Cleat || flat.kind == Kind::Covering {
             continue;
         }
         let rows = schedules
@@ -144,8 +146,10 @@ pub fn plans(design: &Design, report: &Report, schedules: &[Schedule]) -> Vec<Pl
             .map_or(&[][..], |s| &s.rows);
         let marked = marked_face(design, flat);
         let first = of_flat(design, report, flat, rows, marked);
-        let both = matches!(flat.kind, Kind::Plate | Kind::Panel)
-            || first.holes.iter().any(|h| !h.opens_here);
+        let both = matches!(
+            flat.kind,
+            Kind::Plate | Kind::Panel | Kind::Baffle | Kind::BackBoard
+        ) || first.holes.iter().any(|h| !h.opens_here);
         out.push(first);
         if both {
             let other = if marked == Face::Front {
@@ -243,8 +247,43 @@ fn of_flat(design: &Design, report: &Report, flat: &Flat, rows: &[Row], face: Fa
     }
 }
 
+/// Knobs on a panel's outer face, bodies of controls on its inner face.
+fn on_panel(design: &Design, report: &Report, flat: &Flat, face: Face, seen: Seen) -> Vec<Loop> {
+    let kind = if face == Face::Front {
+        "knob"
+    } else {
+        "control"
+    };
+    let own = flat.id.trim_end_matches("-overlay");
+    let to_panel = flat.pose.inverse();
+    let controls = design.controls.iter().filter(|c| c.on == own);
+    controls
+        .flat_map(|c| report.solids.iter().filter(move |s| of_item(&s.id, &c.id)))
+        .filter(|s| s.kind == kind)
+        .map(|s| {
+            let [a, b] = s.box_mm.map(|p| to_panel.point(p.into()).truncate());
+            let (low, high) = (a.min(b), a.max(b));
+            seen.outline(&if kind == "knob" {
+                Loop::circle((low + high) / 2.0, (high.x - low.x) / 2.0)
+            } else {
+                Loop::rect(low, high)
+            })
+        })
+        .collect()
+}
+
+/// Whether a solid is an item's own: `V1` and `V1-socket` are of `V1`, `V10` is not.
+fn of_item(solid: &str, item: &str) -> bool {
+    solid
+        .strip_prefix(item)
+        .is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
+}
+
 /// What stands on a face of the plate, by the boxes of its solids; round where the solid is.
 fn ghosts(design: &Design, report: &Report, flat: &Flat, face: Face, seen: Seen) -> Vec<Loop> {
+    if flat.kind == Kind::Panel {
+        return on_panel(design, report, flat, face, seen);
+    }
     let Some(plate) = design.plate.filter(|_| flat.kind == Kind::Plate) else {
         return Vec::new();
     };
@@ -297,12 +336,7 @@ fn names(
         .chain(design.cans.iter().map(|t| &t.id))
         .chain(design.boards.iter().map(|t| &t.id));
     ids.filter_map(|id| {
-        let own = |s: &&crate::fit::SolidRow| {
-            s.group == here
-                && s.id
-                    .strip_prefix(id.as_str())
-                    .is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
-        };
+        let own = |s: &&crate::fit::SolidRow| s.group == here && of_item(&s.id, id);
         let [a, b] = report
             .solids
             .iter()

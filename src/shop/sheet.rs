@@ -93,6 +93,28 @@ impl Label {
         Label { up: true, ..self }
     }
 
+    /// The same moved by `by` mm.
+    #[must_use]
+    pub fn moved(&self, by: DVec2) -> Label {
+        Label {
+            at: self.at + by,
+            ..self.clone()
+        }
+    }
+
+    /// The same, or less of it, in the largest of `sizes` (falling) at which it is at most `width` mm long.
+    #[must_use]
+    pub fn fitted(mut self, width: f64, sizes: &[f64]) -> Label {
+        for size in sizes {
+            self.size = *size;
+            if self.width() <= width {
+                return self;
+            }
+        }
+        self.text = font::shortened(self.bold, &self.text, width / self.size);
+        self
+    }
+
     /// Its length along the base line, mm.
     #[must_use]
     pub fn width(&self) -> f64 {
@@ -152,6 +174,22 @@ pub enum Ink {
     EndWindow,
 }
 
+impl Ink {
+    /// The same moved by `by` mm.
+    #[must_use]
+    pub fn moved(&self, by: DVec2) -> Ink {
+        match self {
+            Ink::Line(a, b, pen) => Ink::Line(*a + by, *b + by, *pen),
+            Ink::Circle(c, r, pen) => Ink::Circle(*c + by, *r, *pen),
+            Ink::Outline(l, pen) => Ink::Outline(l.translated(by), *pen),
+            Ink::Fill(l) => Ink::Fill(l.translated(by)),
+            Ink::Text(l) => Ink::Text(l.moved(by)),
+            Ink::Window([a, b]) => Ink::Window([*a + by, *b + by]),
+            Ink::EndWindow => Ink::EndWindow,
+        }
+    }
+}
+
 /// A sheet of paper.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
@@ -200,6 +238,21 @@ impl Sheet {
         })
     }
 
+    /// Its lines and its texts apart.
+    #[must_use]
+    pub fn parted(self) -> (Vec<Ink>, Vec<Label>) {
+        let mut texts = Vec::new();
+        let mut ink = self.ink;
+        ink.retain(|i| match i {
+            Ink::Text(l) => {
+                texts.push(l.clone());
+                false
+            }
+            _ => true,
+        });
+        (ink, texts)
+    }
+
     /// Two texts that lie on each other, or one that runs off the paper; `None` when all can be read.
     #[must_use]
     pub fn unreadable(&self) -> Option<String> {
@@ -215,16 +268,6 @@ impl Sheet {
             }
         }
         None
-    }
-}
-
-/// Paper of the builder's country: A4, or Letter where the file is in inches; upright.
-#[must_use]
-pub fn paper(inch: bool) -> DVec2 {
-    if inch {
-        DVec2::new(215.9, 279.4)
-    } else {
-        DVec2::new(210.0, 297.0)
     }
 }
 

@@ -1,28 +1,22 @@
-//! Full-size templates: a face of a part at 1 : 1 on tiles of the builder's paper, to be joined by their crosses and taped to the metal.
+//! Full-size templates: a face of a part at 1 : 1 on the builder's paper, to be taped to the metal and pricked through.
 
+use super::marks::{self, Field, Wish};
+use super::paper::paper;
 use super::plan::{Hole, Plan};
 use super::schedule::{Placed, Row};
-use super::sheet::{Anchor, Ink, Label, Pen, Sheet, meet, paper};
+use super::sheet::{Anchor, Ink, Label, Pen, Sheet};
+use super::tile::{self, Figure};
 use crate::design::{Design, HoleShape};
 use crate::font;
-use crate::outline::{Arc, Loop, Node};
+use crate::outline::Loop;
 use glam::DVec2;
 
-/// What home printers leave white, mm (common practice).
-const MARGIN: f64 = 8.0;
-/// Height of the foot with names, rulers and map.
-const FOOT: f64 = 34.0;
-/// How much two neighbouring tiles share.
-const OVERLAP: f64 = 14.0;
-/// White round the part.
-const PAD: f64 = 8.0;
-
-/// Column and row of a tile, or how many of each.
-type Cell = [i32; 2];
-
-fn real(c: Cell) -> DVec2 {
-    DVec2::new(f64::from(c[0]), f64::from(c[1]))
-}
+/// White round the part, mm: room for the names of the datum edges.
+const PAD: f64 = 10.0;
+/// Em of those names.
+const EDGE: f64 = 4.8;
+/// Sizes of the holes' marks, the first at which all go in.
+const SIZES: [f64; 3] = [3.6, 3.2, 2.6];
 
 /// The tiles of one face.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,36 +34,15 @@ pub struct Template {
 /// A template of every plan.
 #[must_use]
 pub fn templates(design: &Design, plans: &[Plan]) -> Vec<Template> {
-    plans.iter().map(|p| template(design, p)).collect()
-}
-
-/// How the part is divided.
-struct Tiling {
-    paper: DVec2,
-    window: DVec2,
-    count: Cell,
-}
-
-fn tiling(design: &Design, p: &Plan) -> Tiling {
-    let tall = paper(design.inch);
-    let of = |paper: DVec2| {
-        let window = paper - DVec2::new(2.0 * MARGIN, 2.0 * MARGIN + FOOT);
-        let need = p.size + 2.0 * PAD;
-        let count = ((need - OVERLAP) / (window - OVERLAP))
-            .ceil()
-            .max(DVec2::ONE);
-        Tiling {
-            paper,
-            window,
-            count: [count.x as i32, count.y as i32],
-        }
-    };
-    let (upright, across) = (of(tall), of(DVec2::new(tall.y, tall.x)));
-    if upright.count[0] * upright.count[1] <= across.count[0] * across.count[1] {
-        upright
-    } else {
-        across
-    }
+    plans
+        .iter()
+        .map(|p| Template {
+            part: p.part.clone(),
+            title: p.title.clone(),
+            marked: p.marked,
+            sheets: tile::tiles(&figure(design, p), paper(design)),
+        })
+        .collect()
 }
 
 /// The file of a template.
@@ -79,93 +52,28 @@ pub fn file_name(p: &Plan) -> String {
     format!("{}.template{side}.pdf", p.file_name())
 }
 
-/// How many tiles a template has.
+/// The pages of a template, from 1, on which holes at these places show; and how many pages it has. Places are from the datum
+/// corner along its edges, mm.
 #[must_use]
-pub fn tile_count(design: &Design, p: &Plan) -> usize {
-    let [across, up] = tiling(design, p).count;
-    (across * up).unsigned_abs() as usize
-}
-
-/// The tiles, from 1, on which a place shows with what is drawn about it; `at` is from the datum corner along its edges, mm.
-#[must_use]
-pub fn tiles_with(design: &Design, p: &Plan, at: DVec2) -> Vec<usize> {
+pub fn pages_with(design: &Design, p: &Plan, places: &[DVec2]) -> (Vec<usize>, usize) {
     /// A hole's cross and mark reach about this far, mm.
     const ABOUT: f64 = 8.0;
-    let t = tiling(design, p);
-    let seen = p.corner + p.way * at;
-    let mut out = Vec::new();
-    for j in 0..t.count[1] {
-        for i in 0..t.count[0] {
-            let low = real([i, j]) * (t.window - OVERLAP) - PAD;
-            let high = low + t.window;
-            if seen.cmpge(low - ABOUT).all() && seen.cmple(high + ABOUT).all() {
-                out.push((j * t.count[0] + i + 1).unsigned_abs() as usize);
-            }
-        }
-    }
-    out
-}
-
-fn template(design: &Design, p: &Plan) -> Template {
-    let t = tiling(design, p);
-    let step = t.window - OVERLAP;
-    let marks = marks(p);
-    let mut sheets = Vec::new();
-    for j in 0..t.count[1] {
-        for i in 0..t.count[0] {
-            let tile = [i, j];
-            // the part point at the window's lower left corner
-            let from = real(tile) * step - PAD;
-            let mut sheet = Sheet::new(t.paper);
-            let low = DVec2::new(MARGIN, MARGIN + FOOT);
-            let high = low + t.window;
-            let shift = low - from;
-            sheet.ink.push(Ink::Window([low, high]));
-            draw(&mut sheet, p, shift);
-            crosses(&mut sheet, &t, step, shift);
-            sheet.ink.push(Ink::EndWindow);
-            sheet.frame(low, high, Pen::Thin);
-            for m in &marks {
-                let label = Label {
-                    at: m.at + shift,
-                    ..m.clone()
-                };
-                let area = label.area();
-                // cut marks would mislead; what is cut here is whole on the neighbour, as the overlap is wider than a mark
-                if area[0].cmpge(low).all() && area[1].cmple(high).all() {
-                    sheet.text(label);
-                }
-            }
-            foot(&mut sheet, design, p, &t, tile);
-            sheets.push(sheet);
-        }
-    }
-    Template {
-        part: p.part.clone(),
-        title: p.title.clone(),
-        marked: p.marked,
-        sheets,
-    }
-}
-
-pub(super) fn moved(l: &Loop, by: DVec2) -> Loop {
-    Loop {
-        nodes: l
-            .nodes
-            .iter()
-            .map(|n| Node {
-                at: n.at + by,
-                arc: n.arc.map(|a| Arc {
-                    centre: a.centre + by,
-                    ..a
-                }),
-            })
-            .collect(),
-    }
+    let seen: Vec<DVec2> = places.iter().map(|at| p.corner + p.way * *at).collect();
+    tile::pages_with(&figure(design, p), paper(design), &seen, ABOUT)
 }
 
 fn is_blind(shape: &HoleShape) -> bool {
     matches!(shape, HoleShape::Pilot { .. })
+}
+
+/// What is made from the other face is marked there.
+fn shown(h: &Hole) -> bool {
+    h.opens_here || !is_blind(&h.row.shape)
+}
+
+/// A hole that is spotted through its mate is not pricked.
+fn spotted(h: &Hole) -> bool {
+    matches!(h.row.placed, Placed::Transferred(_))
 }
 
 /// Half the length of a punch mark's cross.
@@ -173,24 +81,155 @@ fn arm(row: &Row) -> f64 {
     row.diameter().unwrap_or(6.0).clamp(5.0, 12.0) / 2.0 + 2.0
 }
 
-fn draw(sheet: &mut Sheet, p: &Plan, shift: DVec2) {
-    sheet
-        .ink
-        .push(Ink::Outline(moved(&p.outline, shift), Pen::Thick));
+/// Radius of all that is drawn of a round hole.
+fn reach(h: &Hole) -> f64 {
+    let rim = match (h.row.countersink(), h.row.diameter()) {
+        (Some((head, _)), _) => head / 2.0,
+        (_, d) => d.unwrap_or(0.0) / 2.0,
+    };
+    rim.max(if spotted(h) { 0.0 } else { arm(&h.row) })
+}
+
+fn figure(design: &Design, p: &Plan) -> Figure {
+    let mut sheet = Sheet::new(p.size);
+    draw(&mut sheet, p);
+    let names = datum_names(p);
+    let lost = hole_marks(&mut sheet, p, &names);
+    let mut area = [DVec2::splat(-PAD), p.size + PAD];
+    let (ink, texts) = sheet.parted();
+    for l in texts.iter().chain(&names) {
+        let [low, high] = l.area();
+        area = [area[0].min(low - 1.0), area[1].max(high + 1.0)];
+    }
+    let clear = (p.holes.iter())
+        .map(|h| match &h.outline {
+            Some(l) => l.bounds(),
+            None => [h.at - reach(h), h.at + reach(h)],
+        })
+        .collect();
+    let face = if p.marked {
+        format!("SCRIBE THIS FACE: {}", p.face)
+    } else {
+        format!("MIRRORED, for the {}", p.face)
+    };
+    let note = if lost > 0 {
+        format!("{lost} marks have no room: find those holes in the drawing's table. ")
+    } else {
+        String::new()
+    };
+    Figure {
+        ink,
+        texts,
+        again: names,
+        area,
+        clear,
+        head: [
+            face,
+            datum_edges(p),
+            format!(
+                "{}, {}: {}. Print at 100 %, then check both rulers.",
+                design.name, p.title, p.stuff
+            ),
+            format!(
+                "{note}Prick the crosses. Dashed: spot through the mating part. Datum: {}.",
+                p.datum
+            ),
+        ],
+    }
+}
+
+/// The two datum edges by name: the level one, then the upright one.
+fn edge_names(p: &Plan) -> [String; 2] {
+    let pick = |k: usize, usual: &str| {
+        if p.edges[k].is_empty() {
+            usual.to_owned()
+        } else {
+            p.edges[k].clone()
+        }
+    };
+    [
+        if p.way.y > 0.0 {
+            pick(0, "lower edge")
+        } else {
+            pick(1, "upper edge")
+        },
+        if p.way.x > 0.0 {
+            pick(2, "left end")
+        } else {
+            pick(3, "right end")
+        },
+    ]
+}
+
+fn datum_edges(p: &Plan) -> String {
+    let [level, upright] = edge_names(p);
+    format!("DATUM EDGES: {level} and {upright}")
+}
+
+/// `DATUM` at its corner and the names of its two edges along them, outside the part, as often as the part is long.
+fn datum_names(p: &Plan) -> Vec<Label> {
+    const FIRST: f64 = 30.0;
+    const AGAIN: f64 = 140.0;
+    let [level, upright] = edge_names(p);
+    let off = 3.2;
+    // base lines that keep the letters clear of the heavy lines at the corner
+    let base_y = p.corner.y
+        - p.way.y * off
+        - if p.way.y > 0.0 {
+            font::ABOVE * EDGE
+        } else {
+            -font::BELOW * EDGE
+        };
+    let base_x = p.corner.x
+        - p.way.x * off
+        - if p.way.x > 0.0 {
+            font::BELOW * EDGE
+        } else {
+            -font::ABOVE * EDGE
+        };
+    let anchor = |way: f64| {
+        if way > 0.0 {
+            Anchor::Start
+        } else {
+            Anchor::End
+        }
+    };
+    let corner = DVec2::new(p.corner.x + p.way.x * 1.0, base_y);
+    let mut out = vec![Label::new(corner, EDGE, anchor(p.way.x), "DATUM").bold()];
+    let texts = [
+        format!("DATUM EDGE: {level}"),
+        format!("DATUM EDGE: {upright}"),
+    ];
+    for (k, text) in texts.into_iter().enumerate() {
+        let mut along = FIRST;
+        let wide = Label::new(DVec2::ZERO, EDGE, Anchor::Start, text.as_str()).bold();
+        while along + wide.width() < p.size[k] {
+            out.push(if k == 0 {
+                let at = DVec2::new(p.corner.x + p.way.x * along, base_y);
+                Label::new(at, EDGE, anchor(p.way.x), text.as_str()).bold()
+            } else {
+                let at = DVec2::new(base_x, p.corner.y + p.way.y * along);
+                Label::new(at, EDGE, anchor(p.way.y), text.as_str())
+                    .bold()
+                    .up()
+            });
+            along += AGAIN;
+        }
+    }
+    out
+}
+
+fn draw(sheet: &mut Sheet, p: &Plan) {
+    sheet.ink.push(Ink::Outline(p.outline.clone(), Pen::Thick));
     for (a, b, _, here) in &p.pockets {
         let pen = if *here { Pen::Thick } else { Pen::Dashed };
-        sheet.frame(*a + shift, *b + shift, pen);
+        sheet.frame(*a, *b, pen);
     }
-    for h in &p.holes {
-        let c = h.at + shift;
-        // what is made from the other face is marked there
-        if is_blind(&h.row.shape) && !h.opens_here {
-            continue;
-        }
-        let spotted = matches!(h.row.placed, Placed::Transferred(_));
-        let pen = if spotted { Pen::Dashed } else { Pen::Thick };
+    for h in p.holes.iter().filter(|h| shown(h)) {
+        let c = h.at;
+        let pen = if spotted(h) { Pen::Dashed } else { Pen::Thick };
         if let Some(l) = &h.outline {
-            sheet.ink.push(Ink::Outline(moved(l, shift), pen));
+            sheet.ink.push(Ink::Outline(l.clone(), pen));
         } else if let Some(d) = h.row.diameter() {
             sheet.ink.push(Ink::Circle(c, d / 2.0, pen));
         }
@@ -199,244 +238,120 @@ fn draw(sheet: &mut Sheet, p: &Plan, shift: DVec2) {
         {
             sheet.ink.push(Ink::Circle(c, head / 2.0, Pen::Thin));
         }
-        // a hole that is spotted through its mate is not pricked
-        if !spotted {
+        if !spotted(h) {
             let arm = arm(&h.row);
             sheet.line(c - DVec2::X * arm, c + DVec2::X * arm, Pen::Thin);
             sheet.line(c - DVec2::Y * arm, c + DVec2::Y * arm, Pen::Thin);
         }
     }
     // the datum corner: three heavy lines outside the part
-    let corner = p.corner + shift;
     for k in 1..4 {
-        let o = corner - p.way * (0.8 * f64::from(k));
+        let o = p.corner - p.way * (0.8 * f64::from(k));
         sheet.line(o, o + DVec2::X * p.way.x * 25.0, Pen::Thick);
         sheet.line(o, o + DVec2::Y * p.way.y * 25.0, Pen::Thick);
     }
 }
 
-/// Marks of the holes, clear of each other and of the holes, in the plan's own place.
-fn marks(p: &Plan) -> Vec<Label> {
-    const SIZE: f64 = 3.2;
-    let reach = |h: &Hole| match (h.row.countersink(), h.row.diameter()) {
-        (Some((head, _)), _) => head / 2.0,
-        (_, d) => d.unwrap_or(0.0) / 2.0,
+/// Marks of the holes; how many found no room.
+fn hole_marks(sheet: &mut Sheet, p: &Plan, names: &[Label]) -> usize {
+    let holes: Vec<&Hole> = p.holes.iter().filter(|h| shown(h)).collect();
+    let mut field = Field {
+        rims: holes
+            .iter()
+            .filter(|h| h.outline.is_none())
+            .map(|h| (h.at, reach(h)))
+            .collect(),
+        boxes: names.iter().map(Label::area).collect(),
+        openings: holes.iter().filter_map(|h| h.outline.clone()).collect(),
+        soft: std::iter::once(p.outline.clone())
+            .chain(p.pockets.iter().map(|k| Loop::rect(k.0, k.1)))
+            .collect(),
+        inside: [DVec2::splat(-PAD), p.size + PAD],
+        ..Field::default()
     };
-    // rims and crosses of round holes, boxes of the other openings
-    let rims: Vec<(DVec2, f64)> = p
-        .holes
+    // the heavy lines at the corner
+    let corner = [p.corner - p.way * 2.8, p.corner + p.way * 25.0];
+    for end in [
+        DVec2::new(corner[1].x, p.corner.y),
+        DVec2::new(p.corner.x, corner[1].y),
+    ] {
+        field.boxes.push([corner[0].min(end), corner[0].max(end)]);
+    }
+    let wishes: Vec<Wish> = holes
         .iter()
-        .filter(|h| h.outline.is_none())
         .map(|h| {
-            let spotted = matches!(h.row.placed, Placed::Transferred(_));
-            let cross = if spotted { 0.0 } else { arm(&h.row) };
-            (h.at, reach(h).max(cross))
+            let bounds = h.outline.as_ref().map(Loop::bounds);
+            let r = h.row.diameter().unwrap_or(0.0) / 2.0;
+            Wish {
+                at: h.at,
+                reach: bounds.map_or(reach(h), |[a, b]| (b - a).max_element() / 2.0),
+                // the square in the circle
+                room: bounds.or((r > 6.0).then(|| {
+                    let half = DVec2::splat(r * 0.8);
+                    [h.at - half, h.at + half]
+                })),
+                text: h.row.tag.clone(),
+            }
         })
         .collect();
-    let mut taken: Vec<[DVec2; 2]> = p
-        .holes
-        .iter()
-        .filter_map(|h| h.outline.as_ref())
-        .map(Loop::bounds)
-        .collect();
-    let clear = |area: &[DVec2; 2]| {
-        rims.iter()
-            .all(|(c, r)| c.clamp(area[0], area[1]).distance(*c) > *r)
-    };
-    let word = Label::new(
-        p.corner + p.way * 3.0 + DVec2::new(0.0, if p.way.y < 0.0 { -SIZE } else { 0.0 }),
-        4.0,
-        if p.way.x > 0.0 {
-            Anchor::Start
-        } else {
-            Anchor::End
-        },
-        "DATUM",
-    )
-    .bold();
-    taken.push(word.area());
-    let mut out = vec![word];
-    for h in p
-        .holes
-        .iter()
-        .filter(|h| h.opens_here || !is_blind(&h.row.shape))
-    {
-        let r = reach(h);
-        let text = &h.row.tag;
-        let width = font::width(true, text) * SIZE;
-        // in a large hole the mark stands inside, off the cross
-        if r > 8.0 || h.outline.is_some() {
-            let at = h.at + DVec2::new(1.5 + width / 2.0, 1.5);
-            let label = Label::new(at, SIZE, Anchor::Middle, text.as_str()).bold();
-            let area = label.area();
-            if out.iter().all(|l| !meet(&l.area(), &area)) {
-                taken.push(area);
-                out.push(label);
-                continue;
-            }
-        }
-        'search: for ring in 0..24 {
-            for k in 0..16 {
-                let dir = DVec2::from_angle(f64::from(k) * std::f64::consts::TAU / 16.0 + 0.5);
-                let gap = r + 0.8 + 1.2 * f64::from(ring);
-                let mid = h.at + dir * gap + DVec2::new(dir.x * width / 2.0, dir.y * SIZE / 2.0);
-                let at = mid - DVec2::Y * (SIZE * font::CAPITAL / 2.0);
-                let label = Label::new(at, SIZE, Anchor::Middle, text.as_str()).bold();
-                let area = label.area();
-                if clear(&area) && taken.iter().all(|t| !meet(t, &area)) {
-                    taken.push(area);
-                    out.push(label);
-                    break 'search;
-                }
-            }
-        }
-    }
-    out
-}
-
-/// Crosses in the middle of each overlap, at the same place of the part on both tiles.
-fn crosses(sheet: &mut Sheet, t: &Tiling, step: DVec2, shift: DVec2) {
-    let mut cross = |at: DVec2| {
-        let c = at + shift;
-        sheet.line(c - DVec2::X * 5.0, c + DVec2::X * 5.0, Pen::Thin);
-        sheet.line(c - DVec2::Y * 5.0, c + DVec2::Y * 5.0, Pen::Thin);
-        sheet.ink.push(Ink::Circle(c, 2.5, Pen::Thin));
-    };
-    for at in cross_places(t.count, t.window, step) {
-        cross(at);
-    }
-}
-
-/// Where the crosses stand on the part.
-fn cross_places(count: Cell, window: DVec2, step: DVec2) -> Vec<DVec2> {
-    let mut out = Vec::new();
-    for j in 0..count[1] {
-        for i in 0..count[0] {
-            let low = DVec2::new(f64::from(i), f64::from(j)) * step - PAD;
-            for share in [0.2, 0.8] {
-                if i + 1 < count[0] {
-                    out.push(low + DVec2::new(step.x + OVERLAP / 2.0, share * window.y));
-                }
-                if j + 1 < count[1] {
-                    out.push(low + DVec2::new(share * window.x, step.y + OVERLAP / 2.0));
-                }
-            }
-        }
-    }
-    out
-}
-
-fn foot(sheet: &mut Sheet, design: &Design, p: &Plan, t: &Tiling, tile: Cell) {
-    let width = sheet.size.x - 2.0 * MARGIN;
-    let left = MARGIN;
-    let head = if p.marked {
-        format!("Tape to: {}", p.face)
-    } else {
-        format!("Mirrored, for the {}", p.face)
-    };
-    let lines = [
-        (5.0, MARGIN + 28.0, head),
-        (
-            3.2,
-            MARGIN + 22.8,
-            format!(
-                "{}, {}: {}. Print at 100 %, then check both rulers.",
-                design.name, p.title, p.stuff
-            ),
-        ),
-        (
-            2.8,
-            MARGIN + 18.6,
-            format!("Dashed: spot through the mating part. Datum: {}.", p.datum),
-        ),
-    ];
-    for (k, (size, y, text)) in lines.into_iter().enumerate() {
-        let text = font::shortened(k == 0, &text, width / size);
-        let label = Label::new(DVec2::new(left, y), size, Anchor::Start, text);
-        sheet.text(if k == 0 { label.bold() } else { label });
-    }
-    // rulers: lay a steel rule on them
-    for (y, length, parts, name) in [
-        (MARGIN + 8.5, 100.0, 10, "100 mm"),
-        (MARGIN + 1.0, 101.6, 8, "4 in"),
-    ] {
-        let a = DVec2::new(left, y);
-        sheet.line(a, a + DVec2::X * length, Pen::Thin);
-        for k in 0..=parts {
-            let x = length * f64::from(k) / f64::from(parts);
-            let tall = if k == 0 || k == parts { 4.0 } else { 2.0 };
-            sheet.line(a + DVec2::X * x, a + DVec2::new(x, tall), Pen::Thin);
-        }
-        let at = a + DVec2::new(length + 1.5, 0.5);
-        sheet.text(Label::new(at, 3.2, Anchor::Start, name));
-    }
-    // the map: this tile is filled
-    let cell = DVec2::new(7.0, 5.0).min(DVec2::new(50.0, 13.0) / real(t.count));
-    let corner = DVec2::new(left + width - cell.x * f64::from(t.count[0]), MARGIN + 1.0);
-    for j in 0..t.count[1] {
-        for i in 0..t.count[0] {
-            let low = corner + DVec2::new(f64::from(i), f64::from(j)) * cell;
-            sheet.frame(low, low + cell, Pen::Thin);
-            if [i, j] == tile {
-                let inner = Loop::rect(low + 0.6, low + cell - 0.6);
-                sheet.ink.push(Ink::Fill(inner));
-            }
-        }
-    }
-    let text = format!(
-        "tile {} of {}",
-        tile[1] * t.count[0] + tile[0] + 1,
-        t.count[0] * t.count[1]
-    );
-    let at = DVec2::new(corner.x - 2.0, MARGIN + 1.5);
-    sheet.text(Label::new(at, 3.6, Anchor::End, text).bold());
+    let found = field.settle(&wishes, &SIZES);
+    let lost = found.iter().filter(|f| f.is_none()).count();
+    marks::draw(sheet, found);
+    lost
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::params::Paper;
     use crate::shop::{self, plan};
 
     #[test]
-    fn tiles_hold_every_hole_whole_and_no_two_texts_meet() {
-        for s in shop::all_designs() {
+    fn on_every_paper_each_hole_has_its_mark_and_no_two_texts_meet() {
+        for mut s in shop::all_designs() {
             let plans = plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
-            for (t, p) in templates(&s.design, &plans).iter().zip(&plans) {
-                for (k, sheet) in t.sheets.iter().enumerate() {
-                    assert_eq!(sheet.unreadable(), None, "{} tile {}", t.title, k + 1);
-                }
-                for h in p
-                    .holes
-                    .iter()
-                    .filter(|h| h.opens_here || !is_blind(&h.row.shape))
-                {
-                    let marked = t
-                        .sheets
-                        .iter()
-                        .flat_map(Sheet::labels)
-                        .any(|l| l.text == h.row.tag);
-                    assert!(marked, "{} {}", t.title, h.row.tag);
+            for paper in [Paper::A4, Paper::A3, Paper::Letter, Paper::Long] {
+                s.design.paper = Some(paper);
+                for (t, p) in templates(&s.design, &plans).iter().zip(&plans) {
+                    for (k, sheet) in t.sheets.iter().enumerate() {
+                        let unreadable = sheet.unreadable();
+                        assert_eq!(unreadable, None, "{} tile {}", t.title, k + 1);
+                    }
+                    for h in p.holes.iter().filter(|h| shown(h)) {
+                        let marked = t
+                            .sheets
+                            .iter()
+                            .flat_map(Sheet::labels)
+                            .any(|l| l.text == h.row.tag);
+                        assert!(marked, "{} {}", t.title, h.row.tag);
+                    }
+                    assert!(paper != Paper::Long || t.sheets.len() == 1, "{}", t.title);
                 }
             }
         }
     }
 
     #[test]
-    fn neighbours_share_their_crosses() {
-        let (count, window) = ([3, 2], DVec2::new(281.0, 160.0));
-        let step = window - OVERLAP;
-        // by hand: 2 seams across in 2 rows and 1 seam upwards in 3 columns, two crosses each
-        let places = cross_places(count, window, step);
-        assert_eq!(places.len(), 2 * (2 * 2 + 3));
-        for at in places {
-            let on = (0..3)
-                .flat_map(|i| (0..2).map(move |j| DVec2::new(f64::from(i), f64::from(j))))
-                .filter(|k| {
-                    let low = *k * step - PAD;
-                    at.cmpgt(low).all() && at.cmplt(low + window).all()
-                })
-                .count();
-            assert!(on >= 2, "{at:?} is on {on} tiles");
+    fn every_sheet_names_face_and_datum_in_large_letters() {
+        for s in shop::all_designs() {
+            let plans = plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
+            for t in templates(&s.design, &plans) {
+                for sheet in &t.sheets {
+                    // capitals of 3 mm are read from a metre
+                    let large: Vec<&str> = sheet
+                        .labels()
+                        .filter(|l| l.size * font::CAPITAL > 2.4)
+                        .map(|l| l.text.as_str())
+                        .collect();
+                    let says = |word: &str| large.iter().any(|l| l.contains(word));
+                    assert!(says(if t.marked {
+                        "SCRIBE THIS FACE"
+                    } else {
+                        "MIRRORED"
+                    }));
+                    assert!(says("DATUM EDGES"), "{}", t.title);
+                }
+            }
         }
     }
 }

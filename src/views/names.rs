@@ -106,11 +106,18 @@ pub(super) fn details(design: &Design) -> BTreeMap<String, String> {
     if let Some(s) = &design.speaker {
         out.insert(
             "speaker".into(),
-            format!(
-                "\u{2300} {} \u{d7} {} mm",
-                trimmed(s.frame),
-                trimmed(s.depth)
-            ),
+            match &s.oval {
+                Some(o) => format!(
+                    "{} \u{d7} {} mm oval",
+                    trimmed(o.frame.x),
+                    trimmed(o.frame.y)
+                ),
+                None => format!(
+                    "\u{2300} {} \u{d7} {} mm",
+                    trimmed(s.frame),
+                    trimmed(s.depth)
+                ),
+            },
         );
     }
     out

@@ -223,7 +223,14 @@ fn clashing_study() -> Study {
         hint: String::new(),
         source: "geometry".into(),
     };
-    let report = fit::report(&design, &assembly, &meshes, &[], vec![finding]);
+    let report = fit::report(
+        &design,
+        &assembly,
+        &meshes,
+        &[],
+        vec![finding],
+        fit::SlideRows::default(),
+    );
     Study {
         design,
         assembly,

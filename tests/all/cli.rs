@@ -289,7 +289,7 @@ fn json_is_what_its_page_says() {
         .map(String::as_str)
         .collect();
     for list in [
-        "solids", "pairs", "joined", "findings", "derived", "pieces", "holes",
+        "masses", "solids", "pairs", "joined", "slide", "findings", "derived", "pieces", "holes",
     ] {
         let rows = report[list].as_array().expect("a list");
         assert!(!rows.is_empty(), "{list}");

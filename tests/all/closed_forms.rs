@@ -11,8 +11,10 @@ mod iron;
 mod items;
 mod places;
 mod published;
+mod rivets;
 mod speaker;
 mod tubes;
+mod wound;
 
 use groovewright::assembly::Part;
 use groovewright::study::{Study, study};

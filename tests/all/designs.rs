@@ -42,7 +42,7 @@ fn demo_designs_fit() {
     }
 }
 
-/// `# must give: CHECK of A and B`, `# must warn: CHECK of A`, in the file's head.
+/// `# must give: CHECK of A and B`, `# must warn: CHECK of A`, `# must fit`, in the file's head.
 #[test]
 fn each_failing_design_fails_as_it_says() {
     let files = files("tests/designs");
@@ -60,8 +60,19 @@ fn each_failing_design_fails_as_it_says() {
                     })
             })
             .collect();
-        assert!(!wanted.is_empty(), "{} says nothing", file.display());
+        let fits = text.lines().any(|l| l == "# must fit");
+        assert!(
+            wanted.is_empty() == fits,
+            "{} says nothing, or two things",
+            file.display()
+        );
         let s = study(&text).unwrap_or_else(|d| panic!("{}", d.render("design", &text, false)));
+        if fits {
+            let texts: Vec<&str> = s.report.findings.iter().map(|f| f.text.as_str()).collect();
+            let verdict = s.report.verdict;
+            assert_eq!(verdict, Verdict::Fits, "{}: {texts:?}", file.display());
+            continue;
+        }
         let errs = wanted.iter().any(|w| w.0 == Severity::Error);
         let verdict = if errs {
             Verdict::Clashes

@@ -3,7 +3,9 @@
 mod cli;
 mod closed_forms;
 mod designs;
+mod in_hand;
 mod in_use;
+mod jigs;
 mod living;
 mod properties;
 mod random;

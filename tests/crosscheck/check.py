@@ -34,11 +34,15 @@ MOST_SILENT = 40
 REACH = 40.0
 BOX = 0.02
 VOLUME = 1e-6
+# A centre of mass may be this far off, mm.
+CENTRE = 0.01
 # A reported clearance may be this far below and above the true one, mm.
 BELOW, ABOVE = 0.03, 0.002
 # An overlap volume may be this far off: a share, or mm3.
 OVERLAP_SHARE, OVERLAP_MM3 = 0.01, 0.05
 JOINED_MM3 = 0.01
+# Pairs of the way in that are stepped, the length of a step, and how closely the place of the least is then found, mm.
+SLIDE_PAIRS, STEP, FINE = 5, 2.0, 0.05
 MESH_VOLUME = 0.003
 # Equal-area polygons stand out of the exact circle by less than this, mm.
 MESH_BOX = 0.03
@@ -76,6 +80,7 @@ class Check:
         if self.random and len(self.solids) < 25:
             self.fault(f"a random design of only {len(self.solids)} solids")
         self.step()
+        self.masses()
         self.stls()
         self.glb()
         self.three_mf()
@@ -120,6 +125,20 @@ class Check:
             if off > BOX:
                 self.fault(f"{id}: box {row['box_mm']} in fit.json, {box} by the kernel")
         self.colours = colours
+
+    def masses(self):
+        """Masses and centres added up from the kernel's own volumes and centres."""
+        for row in self.fit["masses"]:
+            ids = [id for id in self.parts if row["of"] == "amp" or self.solids[id]["moves"]]
+            density = numpy.array([self.solids[id]["mass_g"] / self.solids[id]["volume_mm3"] for id in ids])
+            each = density * numpy.array([self.parts[id].product.volume for id in ids]) / 1000.0
+            kg = each.sum()
+            centre = each @ numpy.array([self.parts[id].centre for id in ids]) / kg
+            if abs(kg - row["mass_kg"]) > VOLUME * kg:
+                self.fault(f"{row['of']}: {row['mass_kg']} kg in fit.json, {kg} by the kernel")
+            off = numpy.linalg.norm(centre - numpy.array(row["centre_mm"]))
+            if off > CENTRE:
+                self.fault(f"{row['of']}: its centre of mass {off:.4f} mm from the kernel's")
 
     # -- meshes --------------------------------------------------------------------------------------------------------------
 
@@ -239,6 +258,9 @@ class Check:
         self.theirs = self.judge.seconds
         self.ours = self.time_ours(pairs + joined)
         self.silent(told, boxes)
+        self.slide()
+        if Path(self.source).parent.name == "params" and self.slid < SLIDE_PAIRS:
+            self.fault(f"only {self.slid} pairs of the way in to step")
 
     def pair(self, row, joint):
         a, b = row["a"], row["b"]
@@ -295,6 +317,55 @@ class Check:
                 self.fault(f"{a}, {b}: {true} apart and not in fit.json")
             elif self.judge.inside(a, b):
                 self.fault(f"{a}, {b}: one inside the other and not in fit.json")
+
+    # -- on the way in ---------------------------------------------------------------------------------------------------------
+
+    def slide(self):
+        """The tightest pairs of the way in, stepped by the kernel and refined where they are nearest."""
+        out = {"rear": 1.0, "front": -1.0}.get(self.fit["slide_from"])
+        # not the plate, whose every hole the kernel would try; what passes at a distance of its own before the ends of the panels; and each
+        # with another moving part as far as they go, so that the four ends of a panel do not fill the five
+        rows = [r for r in self.fit["slide"] if r["least_mm"] > 0 and r["a"] != "plate" and {r["a"], r["b"]} <= self.parts.keys()]
+        rows.sort(key=lambda r: r["wanted_mm"] < 1.0)
+        first = {r["a"]: r for r in reversed(rows)}
+        rows.sort(key=lambda r: r is not first[r["a"]])
+        self.slid = len(rows[:SLIDE_PAIRS])
+        for row in rows[:SLIDE_PAIRS]:
+            self.slide_pair(row, out)
+
+    def slide_pair(self, row, out):
+        a, b, least = row["a"], row["b"], row["least_mm"]
+        reach = least + STEP
+        known = {}
+
+        def at(left):
+            """Distance with so much of the way left."""
+            if left not in known:
+                found = self.judge.moved(a, b, (0.0, out * left, 0.0), reach)
+                known[left] = reach if found is None else found
+            return known[left]
+
+        way = self.fit["slide_mm"]
+        steps = [min(k * STEP, way) for k in range(int(way / STEP) + 2)]
+        best = min(steps, key=at)
+        low, high = max(best - STEP, 0.0), min(best + STEP, way)
+        share = (5**0.5 - 1) / 2
+        while high - low > FINE:
+            x, y = high - share * (high - low), low + share * (high - low)
+            if at(x) <= at(y):
+                high = y
+            else:
+                low = x
+        # what is thinner than a step may be nearest between two that are not the nearest ones: look where fit.json says, too
+        there = at(row["before_seated_mm"])
+        true = min(known.values())
+        off = least - true
+        self.worst_low, self.worst_high = min(self.worst_low, off), max(self.worst_high, off)
+        # the refined minimum lies within half of FINE of a place where the distance changes by no more than that
+        if not -BELOW - FINE / 2 <= off <= ABOVE:
+            self.fault(f"{a} past {b}: {least} at the least in fit.json, {true} stepped by the kernel")
+        if there > true + BELOW + FINE / 2:
+            self.fault(f"{a} past {b}: {there} by the kernel where fit.json has the least, {true} elsewhere")
 
     def time_ours(self, rows):
         text = "".join(f"{r['a']} {r['b']}\n" for r in rows)

@@ -13,6 +13,7 @@ from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepGProp import BRepGProp
 from OCP.GeomAbs import GeomAbs_SurfaceType as Kind
+from OCP.gp import gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Quantity import Quantity_Color
@@ -205,6 +206,25 @@ class Judge:
             if one is None or other is None:
                 return None
             found = BRepExtrema_DistShapeShape(one, other)
+            if not found.IsDone():
+                raise RuntimeError(f"the kernel finds no distance of {a} and {b}")
+            return found.Value() if found.Value() < reach else None
+        finally:
+            self.seconds += time.perf_counter() - start
+
+    def moved(self, a, b, shift, reach):
+        """Least distance of two surfaces with `a` carried by `shift`, if it is less than `reach`, else None."""
+        start = time.perf_counter()
+        try:
+            back = tuple(tuple(c - s for c, s in zip(corner, shift)) for corner in self.boxes[b])
+            there = tuple(tuple(c + s for c, s in zip(corner, shift)) for corner in self.boxes[a])
+            one = self.near_faces(a, back, reach)
+            other = self.near_faces(b, there, reach)
+            if one is None or other is None:
+                return None
+            way = gp_Trsf()
+            way.SetTranslation(gp_Vec(*shift))
+            found = BRepExtrema_DistShapeShape(one.Moved(TopLoc_Location(way)), other)
             if not found.IsDone():
                 raise RuntimeError(f"the kernel finds no distance of {a} and {b}")
             return found.Value() if found.Value() < reach else None

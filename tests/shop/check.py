@@ -3,6 +3,7 @@ STEP file that the DXF circles must agree with. Tolerances: 0.05 mm on paper, 0.
 
 import argparse
 import csv
+import re
 import subprocess
 import sys
 from collections import Counter
@@ -21,8 +22,11 @@ import kernel  # noqa: E402
 PAPER = 0.05
 CUT = 0.001
 POINT = 25.4 / 72
-# ISO 216 and ANSI Y14.1, mm
-SIZES = {(210.0, 297.0), (297.0, 210.0), (215.9, 279.4), (279.4, 215.9)}
+# Sheets held upright, mm: ISO 216, ANSI/ASME Y14.1. A long sheet has no size of its own.
+SHEETS = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4), "long": None}
+# Radius of the ring of a registration cross, and length of a story stick's ticks, mm: as src/shop/tile.rs and stick.rs draw them
+RING = 3.2
+TICK = 14.0
 
 
 def near(a, b, most):
@@ -156,22 +160,50 @@ def agree(part, shape, circles, arcs, box, seen, whole, faults):
     return len(circles)
 
 
-def template(path, circles, faults):
-    """Every hole of the cutting file is on a tile where it belongs; all tiles are true to size."""
+def sizes(paper):
+    """The page sizes of a paper; none for the long sheet."""
+    sheet = SHEETS[paper]
+    return sheet and (sheet, sheet[::-1])
+
+
+def pages(path, wanted, faults):
+    """The pages of a file, each of a wanted size and with its fonts embedded."""
     reader = PdfReader(path)
-    wanted = [(x, y, r) for layer, x, y, r in circles]
-    seen = Counter()
     for number, page in enumerate(reader.pages, 1):
-        where = f"{path.name} tile {number}"
+        where = f"{path.name} page {number}"
+        low = [float(v) for v in page.mediabox[:2]]
         size = tuple(float(v) * POINT for v in page.mediabox[2:])
-        if not any(near(size, s, PAPER) for s in SIZES):
-            faults.append(f"{where}: page of {size[0]:.2f} x {size[1]:.2f} mm")
-        drawn, lines = strokes(page)
+        if low != [0.0, 0.0] or wanted and not any(near(size, s, PAPER) for s in wanted):
+            faults.append(f"{where}: a page of {size[0]:.2f} x {size[1]:.2f} mm")
+        for font in page["/Resources"]["/Font"].values():
+            inner = font.get_object()["/DescendantFonts"][0].get_object()
+            if "/FontFile2" not in inner["/FontDescriptor"].get_object():
+                faults.append(f"{where}: a font is not embedded")
+    return reader.pages
+
+
+def full_size(path, paper, faults):
+    """Circles and lines of each page of a file that is printed at full size; all have both rulers. One page on a long sheet."""
+    out = []
+    for number, page in enumerate(pages(path, sizes(paper), faults), 1):
+        circles, lines = strokes(page)
         lengths = [abs(b[0] - a[0]) for a, b in lines if abs(a[1] - b[1]) < 1e-6]
         for ruler in (100.0, 101.6):
             if not any(abs(length - ruler) <= PAPER for length in lengths):
-                faults.append(f"{where}: no ruler of {ruler} mm")
-        crosses = [d for d in drawn if abs(d[2] - 2.5) < 1e-3]
+                faults.append(f"{path.name} page {number}: no ruler of {ruler} mm")
+        out.append((circles, lines, page.extract_text()))
+    return out
+
+
+def template(path, circles, paper, faults):
+    """Every hole of the cutting file is on a tile where it belongs; all tiles are true to size."""
+    wanted = [(x, y, r) for layer, x, y, r in circles]
+    seen = Counter()
+    tiles = full_size(path, paper, faults)
+    if paper == "long" and len(tiles) != 1:
+        faults.append(f"{path.name}: {len(tiles)} long sheets")
+    for number, (drawn, _, _) in enumerate(tiles, 1):
+        where = f"{path.name} tile {number}"
         # the tile's place on the part: the shift under which most circles are holes
         best, shift = -1, (0.0, 0.0)
         for d in drawn[:6]:
@@ -185,19 +217,113 @@ def template(path, circles, faults):
             hit = [v for v in wanted if near(e, (v[0] + shift[0], v[1] + shift[1], v[2]), PAPER)]
             if hit:
                 seen[hit[0]] += 1
-            elif e not in crosses:
+            elif abs(e[2] - RING) > 1e-3:
                 faults.append(f"{where}: a circle of {2 * e[2]:.2f} mm that is no hole")
-        for font in page["/Resources"]["/Font"].values():
-            inner = font.get_object()["/DescendantFonts"][0].get_object()
-            if "/FontFile2" not in inner["/FontDescriptor"].get_object():
-                faults.append(f"{where}: a font is not embedded")
     for w in wanted:
         if not seen[w]:
             faults.append(f"{path.name}: no circle of {2 * w[2]:.2f} mm for the hole at {w[0]:.2f}, {w[1]:.2f}")
-    return " ".join(page.extract_text() for page in reader.pages)
+    return " ".join(text for _, _, text in tiles)
 
 
-def check(folder):
+def outline_ends(path, layer):
+    """Every y of the corners on a layer of a cutting file."""
+    polylines = ezdxf.readfile(path).modelspace().query("POLYLINE")
+    return {round(v.dxf.location.y, 6) for p in polylines if p.dxf.layer == layer for v in p.vertices}
+
+
+def story_stick(shop, shapes, faults):
+    """The ticks of the long sheets stand where the STEP has the plate and the cutting file the groove; returns how many."""
+    side, plate = (kernel.box_of(shapes[name], exact=True) for name in ("side-left", "plate"))
+    count = 0
+    for circles, lines, text in full_size(shop / "story-stick.pdf", "long", faults):
+        axis = 2 if "heights" in text else 1
+        ticks = sorted(a[0] for a, b in lines if abs(a[0] - b[0]) < 1e-6 and abs(abs(a[1] - b[1]) - TICK) < 1e-3)
+        ticks = [x - ticks[0] for x in ticks]
+        count += len(ticks)
+        # its first mark is the end of the side
+        wanted = [plate[0][axis] - side[0][axis], plate[1][axis] - side[0][axis], side[1][axis] - side[0][axis]]
+        if axis == 2 and "right side" not in text:
+            wanted += [y for y in outline_ends(shop / "side-left.dxf", "POCKET")]
+        for w in wanted:
+            if not any(abs(t - w) <= PAPER for t in ticks):
+                faults.append(f"story-stick.pdf: no tick at {w:.2f} mm along axis {axis}")
+        said = [float(v) for v in re.findall(r"(\d+\.\d) +\(", text)]
+        for t in ticks:
+            if not any(abs(t - v) <= 0.05 + PAPER for v in said):
+                faults.append(f"story-stick.pdf: the tick at {t:.2f} mm has no words")
+    return count
+
+
+def cut_outs(path, paper, schedule, circles, faults):
+    """Two holes of one item are as far apart on its loose piece as in the plate; returns how many pairs were compared."""
+    sheets = full_size(path, paper, faults)
+    words = " ".join(text for _, _, text in sheets).split()
+    items = {}
+    for row in schedule:
+        if row["part"] == "plate" and row["hole"].count("-") and "opening" not in row["finished size mm"]:
+            at = (float(row["x mm"]), float(row["y mm"]))
+            true = [c for c in circles if c[0] == "HOLES" and near(at, (abs(c[1]), abs(c[2])), 0.006)]
+            items.setdefault(row["hole"].split("-")[0], []).extend(true)
+    count = 0
+    for item, holes in items.items():
+        if item not in words:
+            continue
+        for k, a in enumerate(holes):
+            for b in holes[:k]:
+                apart = ((a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2) ** 0.5
+                count += 1
+                alike = any(
+                    abs(p[2] - a[3]) <= PAPER and abs(q[2] - b[3]) <= PAPER
+                    and abs(((p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2) ** 0.5 - apart) <= PAPER
+                    for drawn, _, _ in sheets for p in drawn for q in drawn if p is not q
+                )
+                if not alike:
+                    faults.append(f"{path.name}: {item} has no two holes {apart:.2f} mm apart")
+    return count
+
+
+def legends(path, cutting, paper, faults):
+    """The texts of a panel are as far apart on paper as on the ENGRAVE layer of its cutting file."""
+    texts = [t for t in ezdxf.readfile(cutting).modelspace().query("TEXT") if t.dxf.layer == "ENGRAVE"]
+    if not texts:
+        faults.append(f"{cutting.name}: nothing to engrave")
+    for page in pages(path, sizes(paper), faults) if paper == "long" else []:
+        found = {}
+
+        def visit(text, cm, tm, font, size):
+            if text.strip():
+                x = tm[4] * cm[0] + tm[5] * cm[2] + cm[4]
+                y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
+                found.setdefault(text.strip(), (x * POINT, y * POINT))
+
+        page.extract_text(visitor_text=visit)
+        first = None
+        for t in texts:
+            at = found.get(t.dxf.text)
+            if at is None:
+                faults.append(f"{path.name}: `{t.dxf.text}` cannot be read")
+                continue
+            shift = (at[0] - t.dxf.insert.x, at[1] - t.dxf.insert.y)
+            first = first or shift
+            if not near(shift, first, PAPER):
+                faults.append(f"{path.name}: `{t.dxf.text}` is {shift[0] - first[0]:.3f}, {shift[1] - first[1]:.3f} off")
+
+
+def other_papers(shop, paper, usual, drawn, shapes, schedule, faults):
+    """The full-size sheets on any paper; `usual` is the one that the design gets unless it says so."""
+    for name, circles in drawn.items():
+        template(shop / name, circles, paper, faults)
+    for path in shop.glob("*.legends.pdf"):
+        legends(path, shop / path.name.replace(".legends.pdf", ".dxf"), paper, faults)
+    pairs = cut_outs(shop / "cut-outs.pdf", paper, schedule, drawn["plate.template.pdf"], faults)
+    ticks = story_stick(shop, shapes, faults) if paper == "long" else 0
+    pages(shop / "drawings.pdf", sizes(usual if paper == "long" else paper), faults)
+    for path in shop.glob("*.pdf"):
+        pages(path, path.name != "drawings.pdf" and sizes(paper), faults)
+    return pairs, ticks
+
+
+def check(folder, usual):
     faults = []
     shop = folder / "shop"
     _, parts, document = kernel.read(folder / "model" / "assembly.step")
@@ -205,6 +331,8 @@ def check(folder):
     with open(shop / "drill-schedule.csv", newline="", encoding="utf-8") as file:
         schedule = list(csv.DictReader(file))
     circles_read = 0
+    drawn = {}
+    drawings = " ".join(page.extract_text() for page in pages(shop / "drawings.pdf", sizes(usual), faults)).split()
     for path in sorted(shop.glob("*.dxf")):
         name = path.stem
         circles, arcs, box = cutting_file(path, faults)
@@ -217,11 +345,15 @@ def check(folder):
         if part in shapes:
             circles_read += agree(part, shapes[part], circles, arcs, box, seen, whole, faults)
         paper = f"{part}.template-mirrored.pdf" if other else f"{name}.template.pdf"
-        text = template(shop / paper, circles, faults).split()
-        rows = [r for r in schedule if r["part"] == name]
+        drawn[paper] = circles
+        text = template(shop / paper, circles, usual, faults).split()
+        # what is routed or sawn is drawn as lines, and has no circle to find
+        rows = [r for r in schedule if r["part"] == name and not r["mark"].startswith("rout-")]
         for row in rows if whole else []:
             if row["mark"] not in text:
                 faults.append(f"{name}: mark {row['mark']} cannot be read in the template")
+            if row["mark"] not in drawings:
+                faults.append(f"{name}: mark {row['mark']} cannot be read in the drawings")
         if name == "plate":
             if len(rows) != len({(r["x mm"], r["y mm"], r["mark"]) for r in rows}):
                 faults.append("plate: two rows of the schedule are one hole")
@@ -233,12 +365,27 @@ def check(folder):
                 place = (float(row["x mm"]), float(row["y mm"]))
                 if not any(near(place, (abs(c[1]), abs(c[2])), 0.006) for c in holes):
                     faults.append(f"plate: {row['hole']} of the schedule is not in the cutting file")
-    for page in PdfReader(shop / "drawings.pdf").pages:
-        size = tuple(float(v) * POINT for v in page.mediabox[2:])
-        if not any(near(size, s, PAPER) for s in SIZES):
-            faults.append(f"drawings.pdf: page of {size[0]:.2f} x {size[1]:.2f} mm")
-    del document
-    return faults, circles_read
+    return faults, circles_read, (drawn, shapes, schedule, document)
+
+
+def build(options, source, out, only):
+    """Builds a design into a folder of its own; where its files are."""
+    done = subprocess.run(
+        [options.binary, "build", source, "--out", out, "--only", only], capture_output=True, text=True
+    )
+    if done.returncode not in (0, 1):
+        sys.exit(f"{source}: build ends with {done.returncode}\n{done.stderr}")
+    return out / source.stem
+
+
+def on_paper(options, source, paper):
+    """The design with another paper, built."""
+    text = source.read_text(encoding="utf-8")
+    folder = options.work / paper
+    folder.mkdir(exist_ok=True)
+    copy = folder / source.name
+    copy.write_text(text.replace("[design]\n", f'[design]\npaper = "{paper}"\n', 1), encoding="utf-8")
+    return build(options, copy, folder, "shop") / "shop"
 
 
 def main():
@@ -248,21 +395,22 @@ def main():
     options = options.parse_args()
     faults = []
     for source in sorted((ROOT / "params").glob("*.toml")):
-        outs = []
-        for run in ("a", "b"):
-            out = options.work / run
-            done = subprocess.run(
-                [options.binary, "build", source, "--out", out, "--only", "step,shop"], capture_output=True, text=True
-            )
-            if done.returncode not in (0, 1):
-                sys.exit(f"{source}: build ends with {done.returncode}\n{done.stderr}")
-            outs.append(out / source.stem)
+        usual = "Letter" if 'unit = "in"' in source.read_text(encoding="utf-8") else "A4"
+        outs = [build(options, source, options.work / run, "step,shop") for run in ("a", "b")]
         files = sorted(p.name for p in (outs[0] / "shop").iterdir())
         for name in files:
             if (outs[0] / "shop" / name).read_bytes() != (outs[1] / "shop" / name).read_bytes():
                 faults.append(f"{source.stem}: {name} differs between two runs")
-        found, circles = check(outs[0])
+        found, circles, (drawn, shapes, schedule, document) = check(outs[0], usual)
+        told = []
+        for paper in SHEETS:
+            pairs, ticks = other_papers(on_paper(options, source, paper), paper, usual, drawn, shapes, schedule, found)
+            told.append(f"{paper} {pairs} pairs of holes on cut-outs" + (f", {ticks} ticks of story sticks" if ticks else ""))
+            if pairs < 10:
+                found.append(f"{paper}: too few holes on cut-outs to mean anything")
+        del document
         print(f"{source.stem}: {len(files)} files for the bench, {circles} circles compared with the solids, {len(found)} faults", flush=True)
+        print(f"  on {'; '.join(told)}", flush=True)
         if circles < 40:
             found.append("too few circles to mean anything")
         faults += [f"{source.stem}: {text}" for text in found]

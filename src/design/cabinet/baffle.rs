@@ -1,7 +1,7 @@
 //! The baffle, upright or leaning, its opening and its cleats.
 
 use super::wood::{WoodScrew, wood_screw};
-use super::{board, cleat};
+use super::{board, cleat, cleat_side};
 use crate::assembly::{How, Kind};
 use crate::design::chassis::ChassisFrame;
 use crate::design::fasten::{self, Bond};
@@ -207,7 +207,8 @@ pub(super) fn baffle_cleats(
     ledger: &mut Ledger,
     span: &Range<usize>,
 ) {
-    let deep = 19.0_f64.min(b.set_back);
+    let side = cleat_side();
+    let deep = side.min(b.set_back);
     if deep < 12.0 {
         ledger.error(
             span.clone(),
@@ -242,13 +243,13 @@ pub(super) fn baffle_cleats(
         return;
     }
     let row = fasten::screw_or(ledger, "cabinet.baffle screws", None, "#8 wood", "#8 wood");
-    for (end, x0) in [("left", 0.0), ("right", size.width - 19.0)] {
+    for (end, x0) in [("left", 0.0), ("right", size.width - side)] {
         let id = format!("baffle-cleat-{end}");
         let pose = b.pose.offset(DVec3::new(x0, y0, t));
         let mut strip = cleat(
             &id,
             Kind::Cleat,
-            DVec3::new(19.0, y1 - y0, deep),
+            DVec3::new(side, y1 - y0, deep),
             pose,
             span,
         );
@@ -263,8 +264,8 @@ pub(super) fn baffle_cleats(
                     row,
                     through: baffle,
                     into: &mut strip,
-                    at: DVec2::new(x0 + 9.5, y),
-                    at_into: DVec2::new(9.5, y - y0),
+                    at: DVec2::new(x0 + side / 2.0, y),
+                    at_into: DVec2::new(side / 2.0, y - y0),
                     bite: (deep - 3.0).min(14.0),
                     span,
                 },

@@ -55,18 +55,19 @@ pub(super) fn feet(params: &Params, size: &CabinetSize, design: &mut Design, led
         board: b,
         ..
     } = *size;
-    let diameter = ledger.length(
+    let Some(foot) = ledger.fitting("foot", f.type_.as_ref()) else {
+        return;
+    };
+    let diameter = ledger.length_of(
         "cabinet.feet.diameter",
         f.diameter.as_ref(),
-        38.0,
-        "usual rubber foot (from memory)",
+        foot,
+        foot.diameter,
     );
-    let height = ledger.length(
-        "cabinet.feet.height",
-        f.height.as_ref(),
-        15.0,
-        "usual rubber foot (from memory)",
-    );
+    let height = ledger.length_of("cabinet.feet.height", f.height.as_ref(), foot, foot.height);
+    let cleared = f.measured.as_ref().is_some_and(|m| m.value)
+        || (f.diameter.is_some() && f.height.is_some());
+    ledger.rests_on("feet", foot, cleared);
     let inset = ledger.length(
         "cabinet.feet.inset",
         f.inset.as_ref(),
@@ -80,13 +81,22 @@ pub(super) fn feet(params: &Params, size: &CabinetSize, design: &mut Design, led
         "#8 wood",
         "#8 wood",
     );
-    let bite = ledger.length(
-        "cabinet.feet.bite",
-        f.bite.as_ref(),
-        12.0,
-        "ends inside the board, away from the wiring",
-    );
     let web = 5.0;
+    // a stocked screw that ends inside the board, away from the wiring, unless the builder says how deep it bites
+    let length = match &f.bite {
+        Some(bite) => web + bite.value.0,
+        None => {
+            let most = web + (b - 3.0).clamp(1.0, 16.0);
+            let length = fasten::stock_within(row, web + 6.0, most);
+            ledger.took(
+                "cabinet.feet.bite",
+                format!("{:.2} mm", length - web),
+                "a stocked screw that ends inside the board, away from the wiring",
+            );
+            length
+        }
+    };
+    let bite = length - web;
     if height < web + row.pan_height + 1.0 || diameter < row.pan_diameter + 8.0 {
         ledger.error(
             f.span.clone(),
@@ -154,7 +164,7 @@ pub(super) fn feet(params: &Params, size: &CabinetSize, design: &mut Design, led
             moves: false,
             row,
             head: Head::Pan,
-            length: web + bite,
+            length,
             pose: Pose::shift(DVec3::new(x, y, -b - web)),
             sunk: 0.0,
             grip: 0.0,
@@ -185,24 +195,20 @@ pub(super) fn handle(
         board: b,
         ..
     } = *size;
-    let spacing = ledger.length(
+    let Some(bar) = ledger.fitting("handle", h.type_.as_ref()) else {
+        return;
+    };
+    let spacing = ledger.length_of(
         "cabinet.handle.spacing",
         h.spacing.as_ref(),
-        230.0,
-        "usual bar handle (from memory)",
+        bar,
+        bar.length,
     );
-    let width = ledger.length(
-        "cabinet.handle.width",
-        h.width.as_ref(),
-        30.0,
-        "usual bar handle (from memory)",
-    );
-    let height = ledger.length(
-        "cabinet.handle.height",
-        h.height.as_ref(),
-        40.0,
-        "room for a hand (from memory)",
-    );
+    let width = ledger.length_of("cabinet.handle.width", h.width.as_ref(), bar, bar.width);
+    let height = ledger.length_of("cabinet.handle.height", h.height.as_ref(), bar, bar.height);
+    let cleared = h.measured.as_ref().is_some_and(|m| m.value)
+        || (h.spacing.is_some() && h.width.is_some() && h.height.is_some());
+    ledger.rests_on("handle", bar, cleared);
     let front = ledger.length(
         "cabinet.handle.front",
         h.front.as_ref(),

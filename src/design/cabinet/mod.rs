@@ -111,6 +111,13 @@ pub(super) fn board(
     }
 }
 
+/// Side of the usual cleat, by the catalogue, mm.
+pub(super) fn cleat_side() -> f64 {
+    crate::catalogue::usual_fitting("cleat")
+        .and_then(|row| row.width)
+        .unwrap_or(19.0)
+}
+
 pub(super) fn cleat(id: &str, kind: Kind, size: DVec3, pose: Pose, span: &Range<usize>) -> Flat {
     Flat {
         kind,

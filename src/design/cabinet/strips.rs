@@ -1,7 +1,7 @@
 //! Cleats, glue blocks and back boards.
 
 use super::wood::{WoodScrew, wood_screw};
-use super::{CLEAT_WOOD, board, cleat};
+use super::{CLEAT_WOOD, board, cleat, cleat_side};
 use crate::assembly::{How, Kind};
 use crate::design::fasten::{self, Bond};
 use crate::design::flat::Flat;
@@ -29,14 +29,14 @@ pub(super) fn cleats(
         let off = ledger.length(
             &format!("{id}.stands-off"),
             c.stands_off.as_ref(),
-            19.0,
-            "usual cleat section (common practice)",
+            cleat_side(),
+            "usual cleat section (catalogue, common practice)",
         );
         let wide = ledger.length(
             &format!("{id}.wide"),
             c.wide.as_ref(),
-            19.0,
-            "usual cleat section (common practice)",
+            cleat_side(),
+            "usual cleat section (catalogue, common practice)",
         );
         let y = c.front.value.0;
         let run = if matches!(c.against.value, Against::Left | Against::Right) {
@@ -223,12 +223,12 @@ pub(super) fn back_boards(
         let n = b.screws.as_ref().map_or(2, |c| c.value.0.min(50)) as usize;
         for (end, x) in [("left", 0.0), ("right", w)] {
             let cid = format!("{id}-cleat-{end}");
-            let x0 = if end == "left" { 0.0 } else { x - 19.0 };
+            let x0 = if end == "left" { 0.0 } else { x - cleat_side() };
             let pose = Pose::from_axes(DVec3::X, DVec3::Z, DVec3::new(x0, d - t, bottom));
             let mut strip = cleat(
                 &cid,
                 Kind::Cleat,
-                DVec3::new(19.0, high, 19.0),
+                DVec3::new(cleat_side(), high, cleat_side()),
                 pose,
                 &b.span,
             );

@@ -26,8 +26,9 @@ pub(super) fn wood_screw(design: &mut Design, s: WoodScrew<'_>) {
     let (head, sunk) = fasten::countersink(s.row);
     let hole = s.row.clearance(HoleFit::Normal);
     let pose = s.through.pose.offset(s.at.extend(0.0));
-    let length = fasten::stock_length(s.row, s.through.thickness + s.bite - 4.0)
-        .min(s.through.thickness + s.bite);
+    let t = s.through.thickness;
+    // the pilot is 1 mm deeper than the bite, so half a millimetre more still ends inside it
+    let length = fasten::stock_within(s.row, t + 0.5 * s.bite, t + s.bite + 0.5);
     s.through.holes.push(FlatHole {
         id: s.id.into(),
         at: s.at,

@@ -2,11 +2,13 @@
 
 use super::{ChassisFrame, PanelFrame};
 use crate::assembly::{Group, How, Kind};
+use crate::catalogue::{self, RivetRow};
 use crate::design::Design;
 use crate::design::bolt::{BoltedJoint, bolt};
 use crate::design::fasten::{self, Bond};
 use crate::design::flat::{AngleBar, Marked};
 use crate::design::ledger::Ledger;
+use crate::design::rivet::{Riveted, rivet as set_rivet};
 use crate::params::{Head, HoleFit, Params};
 use crate::pose::Pose;
 use glam::DVec3;
@@ -43,13 +45,38 @@ pub(super) fn build_angle(
         Some(m) => ledger.material(m),
         None => "aluminium 6063-T5".into(),
     };
-    let row = fasten::screw_or(
-        ledger,
-        "chassis.angle.screw",
-        table.and_then(|a| a.screw.as_ref()),
-        "M4",
-        "#8",
-    );
+    let rivet = match table.and_then(|a| a.rivet.as_ref()) {
+        Some(name) => match ledger.look_up::<RivetRow>(name) {
+            Some(row) => Some(row),
+            None => return,
+        },
+        None => None,
+    };
+    if let Some(a) = table.filter(|_| rivet.is_some()) {
+        let keys = [
+            ("screw", a.screw.as_ref().map(|v| v.span.clone())),
+            ("head", a.head.as_ref().map(|v| v.span.clone())),
+            ("fit", a.fit.as_ref().map(|v| v.span.clone())),
+        ];
+        for (key, span) in keys {
+            if let Some(span) = span {
+                ledger.error(
+                    span,
+                    format!("`{key}` says nothing about rivets"),
+                    "either `rivet`, or `screw` with its `head` and `fit`",
+                    "take one of them out",
+                );
+            }
+        }
+    }
+    let usual = ["M4", "#8"];
+    let typed = table.and_then(|a| a.screw.as_ref());
+    let row = if rivet.is_some() {
+        // never drawn: what is asked of a screw below is asked of the rivet
+        catalogue::screw(usual[0]).unwrap_or(&catalogue::screws()[0])
+    } else {
+        fasten::screw_or(ledger, "chassis.angle.screw", typed, usual[0], usual[1])
+    };
     if row.wood {
         ledger.error(
             span.clone(),
@@ -58,20 +85,26 @@ pub(super) fn build_angle(
             "",
         );
     }
-    let head = ledger.choice(
-        "chassis.angle.head",
-        table.and_then(|a| a.head.as_ref()),
-        Head::Countersunk,
-        "countersunk",
-        "flush with the face (common practice)",
-    );
-    let fit = ledger.choice(
-        "chassis.angle.fit",
-        table.and_then(|a| a.fit.as_ref()),
-        HoleFit::Normal,
-        "normal",
-        "lets the parts find their place",
-    );
+    let (head, fit) = if rivet.is_some() {
+        (Head::Pan, HoleFit::Normal)
+    } else {
+        (
+            ledger.choice(
+                "chassis.angle.head",
+                table.and_then(|a| a.head.as_ref()),
+                Head::Countersunk,
+                "countersunk",
+                "flush with the face (common practice)",
+            ),
+            ledger.choice(
+                "chassis.angle.fit",
+                table.and_then(|a| a.fit.as_ref()),
+                HoleFit::Normal,
+                "normal",
+                "lets the parts find their place",
+            ),
+        )
+    };
     let end = ledger.length(
         "chassis.angle.end-margin",
         table.and_then(|a| a.end_margin.as_ref()),
@@ -91,8 +124,12 @@ pub(super) fn build_angle(
         p.length - 2.0 * shorter,
         format!("panel {:.1} - 2 x {shorter:.1}", p.length),
     );
-    if !(leg > t + fillet + row.nut / 2.0 && t > 0.3 && length > 2.0 * end) {
-        ledger.error(span.clone(), format!("an angle of {leg:.1} mm legs, {t:.1} mm thick and {length:.1} mm long takes no {} screws", row.id), "legs wide enough for the nut, a length over twice the end margin", "choose a wider angle, a smaller screw or a smaller end margin");
+    let (behind, name) = match rivet {
+        Some(r) => (r.blind, r.id.clone()),
+        None => (row.nut, format!("screw {}", row.id)),
+    };
+    if !(leg > t + fillet + behind / 2.0 && t > 0.3 && length > 2.0 * end) {
+        ledger.error(span.clone(), format!("an angle of {leg:.1} mm legs, {t:.1} mm thick and {length:.1} mm long takes no {name}"), "legs wide enough for the nut or the blind head, a length over twice the end margin", "choose a wider angle, a smaller screw or a smaller end margin");
         return;
     }
     // count first, else from the largest pitch
@@ -138,7 +175,7 @@ pub(super) fn build_angle(
         run / (n - 1) as f64,
         format!("({length:.1} - 2 x {end:.1} end margins) / {} gaps", n - 1),
     );
-    let hole = row.clearance(fit);
+    let hole = rivet.map_or_else(|| row.clearance(fit), RivetRow::drilled);
     let gauge = t + fillet + (leg - t - fillet) / 2.0;
     let plate = &frame.plate;
     let wiring = if plate.up { -DVec3::Z } else { DVec3::Z };
@@ -185,8 +222,9 @@ pub(super) fn build_angle(
         };
         for (k, z) in at.iter().enumerate() {
             let sid = format!(
-                "{id}-{}-screw-{}",
+                "{id}-{}-{}-{}",
                 if leg_is_plate { "plate" } else { "panel" },
+                if rivet.is_some() { "rivet" } else { "screw" },
                 k + 1
             );
             // on the outer face of plate or panel, pointing into the leg
@@ -195,6 +233,21 @@ pub(super) fn build_angle(
             } else {
                 (DVec3::new(-wall, gauge, *z), inward)
             };
+            if let Some(row) = rivet {
+                let r = Riveted {
+                    id: &sid,
+                    owner: id,
+                    row,
+                    at: pose.point(local),
+                    dir,
+                    grip: wall + t,
+                    near: part,
+                    far: id,
+                    span: &span,
+                };
+                set_rivet(design, &r);
+                continue;
+            }
             let joint = BoltedJoint {
                 id: &sid,
                 owner: id,

@@ -2,13 +2,13 @@
 
 use super::ChassisFrame;
 use crate::assembly::{Group, How, Kind};
-use crate::design::bolt::{BoltedJoint, along, bolt};
+use crate::design::bolt::{BoltedJoint, add_screw, along};
 use crate::design::fasten::{self, Bond, Fastener, Passed};
 use crate::design::flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked};
 use crate::design::ledger::{Ledger, Remark};
-use crate::design::{CabinetSize, Design};
+use crate::design::{CabinetSize, Design, InsertSpec, insert};
 use crate::outline::Loop;
-use crate::params::{Head, PanelFit, Params, RetainKind};
+use crate::params::{Head, PanelFit, Params, Retain, RetainKind};
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 use std::ops::Range;
@@ -44,6 +44,11 @@ pub(super) fn retain(
         why,
     );
     let span = table.map_or(c.span.clone(), |r| r.span.clone());
+    design.groove_strip = table.and_then(|r| r.strip.as_ref()).map(|s| s.value.0);
+    if kind == RetainKind::None {
+        strip(table, frame, ledger);
+        return;
+    }
     let typed = table.and_then(|r| r.screw.as_ref());
     let row = match kind {
         RetainKind::Screw => {
@@ -60,6 +65,16 @@ pub(super) fn retain(
         );
         return;
     }
+    let set_in = if kind == RetainKind::Insert {
+        let measured = table.is_some_and(|r| r.measured.as_ref().is_some_and(|m| m.value));
+        let at = typed.map_or(span.clone(), |s| s.span.clone());
+        match insert::for_screw("wood insert", row, "retain", measured, &at, ledger) {
+            Some(found) => Some(found),
+            None => return,
+        }
+    } else {
+        None
+    };
     let plate = frame.plate;
     let leg = design.angles.first().map_or(0.0, |a| a.leg);
     // a panel under the plate pushes the angle in by its thickness
@@ -122,20 +137,23 @@ pub(super) fn retain(
             holes: vec![FlatHole {
                 id: format!("{sid}-pilot"),
                 at: DVec2::new(inset, block / 2.0),
-                shape: HoleShape::Pilot {
-                    drill: row.pilot.unwrap_or(row.major),
-                    thread: row.major,
-                    depth: bite + 1.0,
-                    face: Face::Back,
-                },
-                purpose: format!(
-                    "{} for {}",
-                    if kind == RetainKind::Insert {
-                        "threaded insert"
-                    } else {
-                        "pilot"
+                shape: match set_in {
+                    Some(i) => HoleShape::Pilot {
+                        drill: i.hole,
+                        thread: i.outside,
+                        depth: i.length.max(bite) + 1.0,
+                        face: Face::Back,
                     },
-                    row.id
+                    None => HoleShape::Pilot {
+                        drill: row.pilot.unwrap_or(row.major),
+                        thread: row.major,
+                        depth: bite + 1.0,
+                        face: Face::Back,
+                    },
+                },
+                purpose: set_in.map_or_else(
+                    || format!("pilot for {}", row.id),
+                    |i| format!("{}, turned in flush; try its hole in scrap", i.id),
                 ),
                 marked: Marked::Transferred {
                     from: "plate".into(),
@@ -153,6 +171,26 @@ pub(super) fn retain(
         design
             .bonds
             .push(Bond::gap(&id, "plate", How::Bolted, FACE_OF_GROOVE));
+        let held_by = match set_in {
+            Some(i) => {
+                let insert = format!("retain-{end}-insert");
+                design.bonds.push(Bond::face(&insert, &id, How::Threaded));
+                design
+                    .bonds
+                    .push(Bond::gap(&insert, "plate", How::Bolted, FACE_OF_GROOVE));
+                design.inserts.push(InsertSpec {
+                    id: insert.clone(),
+                    owner: id.clone(),
+                    row: i,
+                    bore: row.major,
+                    flange: 0.0,
+                    group: Group::Cabinet,
+                    pose: wiring,
+                });
+                insert
+            }
+            None => id,
+        };
         let hole = row.normal;
         let comp = plate.component(x, y);
         if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
@@ -175,7 +213,7 @@ pub(super) fn retain(
             moves: false,
             row,
             head: Head::Pan,
-            length: fasten::stock_length(row, plate.thickness + 10.0).min(plate.thickness + bite),
+            length: fasten::stock_within(row, plate.thickness + 8.0, plate.thickness + bite),
             pose: along(-comp.dir(DVec3::Z), comp.at),
             sunk: 0.0,
             grip: 0.0,
@@ -183,11 +221,16 @@ pub(super) fn retain(
                 id: "plate".into(),
                 gap: (hole - row.major) / 2.0,
             }],
-            bites: Some(id),
+            bites: Some(held_by),
         });
     }
+    strip(table, frame, ledger);
+}
+
+/// Whether an anti-rattle strip goes in beside the plate.
+fn strip(table: Option<&Retain>, frame: &ChassisFrame, ledger: &mut Ledger) {
     if let Some(strip) = table.and_then(|r| r.strip.as_ref()) {
-        let free = frame.groove.width - plate.thickness;
+        let free = frame.groove.width - frame.plate.thickness;
         if strip.value.0 >= free {
             ledger.remarks.push(Remark {
                 check: "groove-strip",
@@ -260,10 +303,23 @@ pub(super) fn bracket(
     design
         .bonds
         .push(Bond::face(&id, &format!("side-{end}"), How::Bolted));
-    // machine screw from the wiring side, nut on the bracket
+    // the head on the bracket, where a screwdriver gets to it with the chassis in its place; the nut on the wiring side is fixed to the plate
     let sid = format!("retain-{end}-screw");
-    let at = pose.point(DVec3::new(gauge, -plate.thickness, length / 2.0));
-    bolt(
+    let at = pose.point(DVec3::new(gauge, t, length / 2.0));
+    if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
+        flat.holes.push(FlatHole {
+            id: sid.clone(),
+            at: plate.local(at),
+            shape: HoleShape::Round { d: row.normal },
+            purpose: format!("screw {}, its nut fixed to the wiring side", row.id),
+            marked: Marked::Scribed,
+            owner: sid.clone(),
+            span: span.clone(),
+        });
+    }
+    let gap = (row.normal - row.major) / 2.0;
+    let through = [id.as_str(), "plate"].map(|id| Passed { id: id.into(), gap });
+    add_screw(
         design,
         &BoltedJoint {
             id: &sid,
@@ -272,19 +328,23 @@ pub(super) fn bracket(
             head: Head::Pan,
             hole: row.normal,
             at,
-            dir: up,
+            dir: -up,
             grip: plate.thickness + t,
             near: "plate",
-            others: &[&id],
+            others: &[],
             marked: Marked::Scribed,
             group: Group::Chassis,
             moves: false,
             span,
         },
+        through.to_vec(),
+        0.0,
     );
     let wid = format!("retain-{end}-wood-screw");
     let at = pose.point(DVec3::new(t, gauge, length / 2.0));
-    let bite = (size.board - 4.0).min(12.0);
+    let most = (size.board - 4.0).min(14.0);
+    let wood_length = fasten::stock_within(wood, t + most.min(8.0), t + most);
+    let bite = wood_length - t;
     if let Some(board) = design
         .flats
         .iter_mut()
@@ -315,7 +375,7 @@ pub(super) fn bracket(
         moves: false,
         row: wood,
         head: Head::Pan,
-        length: t + bite,
+        length: wood_length,
         pose: along(-inward, at),
         sunk: 0.0,
         grip: 0.0,

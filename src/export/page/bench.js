@@ -101,7 +101,7 @@ function showFinding(k, text) {
   const [a, b] = list;
   if (a && b && f.id.startsWith("slide") && data.slide && a.moves !== b.moves) {
     const moving = a.moves ? a : b;
-    setSlide(f.id === "slide" && f.severity === "error" ? f.measured : slideNearest(moving, f.at));
+    setSlide(f.out ?? slideNearest(moving, f.at));
     const found = shortest(a, b, shiftOf(a), shiftOf(b));
     mark = found && { ends: found.ends, text: found.length < 0.05 ? "touching" : shown(f.unit === "mm" && f.severity !== "error" ? f.measured : found.length) };
   } else if (a && b) {

@@ -2,7 +2,7 @@
 
 use crate::assembly::{Group, Part};
 use crate::export::words::severity_word;
-use crate::fit::{group_word, kind_word};
+use crate::fit::{Finding, group_word, kind_word};
 use crate::study::Study;
 use crate::views::coarse::Coarse;
 use crate::views::explode;
@@ -10,9 +10,6 @@ use glam::DVec3;
 use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-/// Beyond its last touch the chassis is drawn this much further out, mm.
-const CLEAR: f64 = 40.0;
 
 #[derive(Serialize)]
 struct Data<'s> {
@@ -66,6 +63,9 @@ struct FindingRow<'s> {
     at: [f64; 3],
     measured: f64,
     unit: &'s str,
+    /// How far the chassis is out, where that is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    out: Option<f64>,
 }
 
 /// Where the chassis goes when it is pulled out.
@@ -178,6 +178,7 @@ pub(super) fn data(study: &Study) -> String {
             at: f.at_mm.map(|x| round(x, 1000.0)),
             measured: round(f.measured, 1000.0),
             unit: &f.unit,
+            out: pulled_out(study, f),
         })
         .collect();
     let data = Data {
@@ -222,7 +223,7 @@ fn later(study: &Study) -> Vec<&str> {
     findings
         .flat_map(|f| match f.id.as_str() {
             "slide-board-off" => &f.about[..f.about.len().min(1)],
-            "slide-knobs-after" => &f.about[..],
+            "slide-knobs-after" | "slide-tubes-after" => &f.about[..],
             _ => &[],
         })
         .map(String::as_str)
@@ -230,20 +231,25 @@ fn later(study: &Study) -> Vec<&str> {
 }
 
 fn slide(study: &Study) -> Option<Slide> {
-    let plate = study.design.plate?;
-    let out = if plate.from_rear { 1.0 } else { -1.0 };
-    // far enough that the last of what moves is clear of all that stays
-    let most = |moves: bool, sign: f64| {
-        let solids = study.report.solids.iter().filter(|s| s.moves == moves);
-        solids
-            .flat_map(|s| s.box_mm.map(|corner| corner[1] * sign))
-            .fold(f64::NEG_INFINITY, f64::max)
+    let report = &study.report;
+    let out = match report.slide_from.as_str() {
+        "rear" => 1.0,
+        "front" => -1.0,
+        _ => return None,
     };
-    let length = most(false, out) + most(true, -out) + CLEAR;
-    (length.is_finite() && length > 0.0).then_some(Slide {
+    (report.slide_mm > 0.0).then_some(Slide {
         out: [0.0, out, 0.0],
-        length: round(length, 10.0),
+        length: round(report.slide_mm, 10.0),
     })
+}
+
+/// How far the chassis is out where a finding of the slide is, mm.
+fn pulled_out(study: &Study, f: &Finding) -> Option<f64> {
+    let rows = study.report.slide.iter();
+    let row = rows
+        .filter(|_| f.id.starts_with("slide"))
+        .find(|r| f.about.first() == Some(&r.a) && f.about.get(1) == Some(&r.b))?;
+    Some(round(row.before_seated_mm, 1000.0))
 }
 
 /// All shapes in one run of bytes.

@@ -158,8 +158,8 @@ fn cleats_blocks_back_and_covering(b: &Built) {
         cleat,
         [[281.0, 169.0, 140.0], [300.0, 188.0, 240.0]],
     );
-    // 12 board + 13 of thread hold 25 mm
-    let screw = countersunk_screw(SHANK, FLAT, 82.0, 25.0);
+    // 12 board + 13 of thread hold 25 mm; the stocked inch is 0.4 longer and still ends inside its pilot, 14 deep
+    let screw = countersunk_screw(SHANK, FLAT, 82.0, 25.4);
     b.is("back-screw-left-1", screw);
     // covering: 1 mm clear of the groove (60 to 63.5), half a mm of the back's cleats (140 to 240)
     for (id, [z0, z1]) in [
@@ -333,7 +333,7 @@ from-edge = 23
             -groove[0] * groove[1] * groove[2],
             2.0 * groove[0] * groove[2],
         )
-        .blind(1, SHANK, 13.0);
+        .blind(1, SHANK, 12.7 - 1.6 + 1.0);
     b.has("side-left", side, [[-18.0, 0.0, -9.0], [0.0, 200.0, 259.0]]);
     b.has(
         "side-right",
@@ -375,11 +375,12 @@ from-edge = 23
     b.has(
         "retain-left-screw",
         pan_screw(4.0, 8.0, 3.1, 10.0),
-        about(gauge, 83.0, [4.0; 2], [60.0 - 3.1, 70.0]),
+        about(gauge, 83.0, [4.0; 2], [64.6 - 10.0, 64.6 + 3.1]),
     );
     b.is("retain-left-nut", nut(7.0, 4.0, 3.2));
+    // 1.6 + 14 in a board of 18 leave room for the stocked half inch
     let wood = [
-        [-12.0, 83.0 - PAN[0] / 2.0, 63.0 + gauge - PAN[0] / 2.0],
+        [1.6 - 12.7, 83.0 - PAN[0] / 2.0, 63.0 + gauge - PAN[0] / 2.0],
         [
             1.6 + PAN[1],
             83.0 + PAN[0] / 2.0,
@@ -388,7 +389,7 @@ from-edge = 23
     ];
     b.has(
         "retain-left-wood-screw",
-        pan_screw(SHANK, PAN[0], PAN[1], 13.6),
+        pan_screw(SHANK, PAN[0], PAN[1], 12.7),
         wood,
     );
     b.all();

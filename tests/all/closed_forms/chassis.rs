@@ -250,8 +250,8 @@ fn plate_held_by_machine_screws_in_threaded_inserts() {
         .replace("kind = \"screw\"", "kind = \"insert\"")
         .replace("\"#8 wood\"", "\"M4\"");
     let b = Built::new(&text);
-    // the block is cut for the thread, 1 mm deeper than the longest screw may bite
-    let block = rect(19.0, 40.0).high(19.0).blind(1, 4.0, 15.0);
+    // the block is cut for the insert's outer thread (8.0 by the catalogue), 1 mm deeper than the longest screw may bite
+    let block = rect(19.0, 40.0).high(19.0).blind(1, 8.0, 15.0);
     b.has(
         "retain-left-block",
         block,
@@ -262,6 +262,14 @@ fn plate_held_by_machine_screws_in_threaded_inserts() {
         block,
         [[381.0, 167.0, 71.0], [400.0, 207.0, 90.0]],
     );
+    // the insert is 10 long, flush with the block
+    let insert = ring(8.0, 4.0).high(10.0);
+    b.has(
+        "retain-left-insert",
+        insert,
+        about(10.0, 187.0, [4.0; 2], [80.0, 90.0]),
+    );
+    b.is("retain-right-insert", insert);
     // 3 of plate and 10 of thread: 16 mm, on a washer of 9.0 x 0.8 bored 4.3 (ISO 7089)
     b.has(
         "retain-left-screw",

@@ -231,3 +231,129 @@ fn leaning_baffle_is_bevelled_to_floor_and_roof() {
         b.all_but(measured_in_cabinet);
     }
 }
+
+/// An oval of four arcs by the draughtsman's rule: the end's radius from what the diagonal of the half axes leaves beyond their difference.
+/// Area: two sectors of the ends and two of the long sides, which count the rhomb of their centres twice.
+fn oval(length: f64, width: f64) -> Section {
+    let (a, b) = (length / 2.0, width / 2.0);
+    let long = a.hypot(b);
+    let rest = (long - (a - b)) / 2.0;
+    let (end, side) = (rest * long / a, (a * a - rest * long) / b + b);
+    let (x, y) = (a - end, side - b);
+    // the arcs touch: the line through both centres is as long as the radii differ
+    assert!((x.hypot(y) - (side - end)).abs() < 1e-9);
+    let half = y.atan2(x);
+    section(
+        2.0 * half * end * end + (PI - 2.0 * half) * side * side - 2.0 * x * y,
+        4.0 * half * end + 2.0 * (PI - 2.0 * half) * side,
+    )
+}
+
+#[test]
+fn oval_speaker_standing_upright() {
+    let text = r#"
+[design]
+name = "forms-oval"
+[cabinet]
+width = 300
+height = 250
+depth = 200
+board = 18
+corner = "butt"
+covering = 0
+[cabinet.baffle]
+thickness = 15
+set-back = 25
+fixing = "glued"
+[speaker]
+frame = 200
+frame-width = 140
+cutout = 180
+cutout-width = 116
+bolt-spacing = { width = 140, height = 96 }
+long-side = "upright"
+bolt = "M4"
+depth = 70
+magnet = 80
+magnet-length = 25
+flange = 4
+mass = 2
+stick-out = 3
+at = { centre = 10, bottom = 130 }
+"#;
+    let b = Built::new(text);
+    // an oval is near the ellipse of its axes
+    assert!((oval(180.0, 116.0).area / (PI * 90.0 * 58.0) - 1.0).abs() < 0.01);
+    let board = rect(300.0, 250.0)
+        .high(15.0)
+        .cut(1, oval(180.0, 116.0), 15.0)
+        .bored(4, 4.8, 15.0);
+    b.has("baffle", board, [[0.0, 25.0, 0.0], [300.0, 40.0, 250.0]]);
+    // a flange with round ends; behind it 41 mm in two steps, 2 mm smaller than the cutout and 0.8 of that
+    let (flange, mouth, waist) = (
+        stadium(60.0, 140.0),
+        oval(178.0, 114.0),
+        oval(178.0 * 0.8, 114.0 * 0.8),
+    );
+    let frame = form(
+        flange.area * 4.0 + (mouth.area + waist.area) * 20.5,
+        2.0 * flange.area + flange.rim * 4.0 + (mouth.rim + waist.rim) * 20.5,
+    )
+    .bored(4, 4.8, 4.0);
+    let (x, z) = (160.0, 130.0);
+    b.has(
+        "speaker-frame",
+        frame,
+        [[x - 70.0, 40.0, z - 100.0], [x + 70.0, 85.0, z + 100.0]],
+    );
+    b.is("speaker-magnet", disc(80.0).high(25.0));
+    // upper right as seen from the front; 15 + 4 + nut 3.2 + 3
+    b.has(
+        "speaker-bolt-1",
+        pan_screw(4.0, 8.0, 3.1, 25.2),
+        [
+            [x + 48.0 - 4.0, 25.0 - 3.1, z + 70.0 - 4.0],
+            [x + 48.0 + 4.0, 50.2, z + 70.0 + 4.0],
+        ],
+    );
+    b.is("speaker-nut-1", nut(7.0, 4.0, 3.2));
+    b.all_but(measured_in_cabinet);
+}
+
+#[test]
+fn speaker_on_t_nuts() {
+    let text = design("fixing = \"t-nuts\"", "").replace("bolt = \"M4\"", "bolt = \"M5\"");
+    let text = text.replace("stick-out = 3\n", "");
+    let b = Built::new(&text);
+    // T-nut M5 of the catalogue: barrel for a hole of 6.5, 8 long; flange 17 x 1.5 on the front of the board
+    let board = rect(300.0, 250.0)
+        .high(15.0)
+        .bored(1, 145.0, 15.0)
+        .bored(4, 6.5, 15.0)
+        .countersunk(6, HOLE, SINK, 82.0, 15.0);
+    b.is("baffle", board);
+    let flange = ring(17.0, 5.0);
+    let barrel = ring(6.4, 5.0);
+    let t_nut = form(
+        flange.area * 1.5 + barrel.area * 8.0,
+        2.0 * flange.area + disc(17.0).rim * 1.5 + disc(6.4).rim * 8.0 + disc(5.0).rim * 9.5,
+    );
+    let (x, z, d) = (160.0, 130.0, 79.0 / 2f64.sqrt());
+    b.has(
+        "speaker-t-nut-1",
+        t_nut,
+        [
+            [x + d - 8.5, 23.5, z + d - 8.5],
+            [x + d + 8.5, 33.0, z + d + 8.5],
+        ],
+    );
+    // from the flange's rear at 44: the longest sold that ends in the board
+    b.has(
+        "speaker-bolt-1",
+        pan_screw(5.0, 9.5, 3.7, 16.0),
+        [
+            [x + d - 4.75, 28.0, z + d - 4.75],
+            [x + d + 4.75, 47.7, z + d + 4.75],
+        ],
+    );
+}

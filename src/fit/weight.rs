@@ -1,0 +1,217 @@
+//! Mass, balance, and what it means for hands, feet and grooves.
+
+use super::page::Doc;
+use super::report::{Finding, MassRow, Severity};
+use crate::assembly::{Assembly, Part};
+use crate::design::Design;
+use crate::physics::body::{self, Mass};
+use crate::units;
+use glam::DVec3;
+
+pub(super) const DOC: Doc = Doc {
+    ids: &["weight", "balance", "tipping"],
+    title: "Weight and balance",
+    does: "Adds up every solid, exact volume times density (speaker and transformers with their own mass), for the whole amp and for what slides \
+out with the chassis. Tells what each groove carries, as a beam on two supports; how far the amp may be tipped to the front and to the rear \
+over the middles of its feet (over the cabinet's edges without feet); how it hangs from its handle, and where the handle would let it \
+hang level. A warning (`tipping`) if it falls at 10 degrees or less, and (`weight`) over 23 kg. `fit.json` has the masses and \
+their centres under `masses`.",
+    why: "An amp that leans into the leg is not carried twice, and a head with its iron at one edge falls off the cabinet it stands on.",
+    example: "`11.9 kg (26.2 lb) in all, 3.9 kg of it chassis; the left groove carries 2.4 kg, the right 1.5 kg`",
+    change: "`mass` of speaker and transformers as weighed; heavy iron nearer the middle; `cabinet.handle.front`.",
+    rests_on: "tipping: atan(distance of the centre from the edge / its height); lean: the same from the handle's grip. Volumes to 1 part in a million against an independent kernel; densities of the catalogue, with their sources there; wires, solder and \
+small parts on boards are not modelled. 10 degrees: a stability test of IEC 62368-1 (ed. 3) as quoted on a product-safety mailing list; \
+23 kg: load constant of the NIOSH lifting equation, for ideal conditions and two hands (CCOHS page). Neither result is a \
+certificate: the standard and its tests decide.",
+};
+
+/// Falls before this, degrees: warned of.
+const TILT: f64 = 10.0;
+
+/// Heavier than this, kg: warned of.
+const LIFT: f64 = 23.0;
+
+/// Lean from the handle that is worth a hint, degrees.
+const LEAN: f64 = 3.0;
+
+const POUND: f64 = 0.453_592_37;
+
+/// Mass and centre of the parts that are meant, amp frame.
+pub(super) fn mass(assembly: &Assembly, meant: impl Fn(&Part) -> bool) -> Mass {
+    Mass::sum(assembly.parts.iter().filter(|p| meant(p)).map(|p| {
+        let shape = &assembly.shapes[p.shape];
+        Mass {
+            kg: shape.volume * p.density * 1e-9,
+            centre: p.pose.point(shape.centroid),
+        }
+    }))
+}
+
+/// What `fit.json` says of masses.
+pub(super) fn rows(assembly: &Assembly) -> Vec<MassRow> {
+    let row = |what: &str, m: Mass| MassRow {
+        of: what.into(),
+        mass_kg: m.kg,
+        centre_mm: m.centre.to_array(),
+    };
+    let mut out = vec![row("amp", mass(assembly, |_| true))];
+    if assembly.parts.iter().any(|p| p.moves) {
+        out.push(row("chassis", mass(assembly, |p| p.moves)));
+    }
+    out
+}
+
+fn kg(m: f64) -> String {
+    format!("{m:.1} kg ({:.1} lb)", m / POUND)
+}
+
+fn finding(
+    id: &str,
+    severity: Severity,
+    about: &[&str],
+    at: DVec3,
+    (measured, wanted, unit): (f64, f64, &str),
+) -> Finding {
+    Finding {
+        id: id.into(),
+        severity,
+        about: about.iter().map(|s| (*s).to_owned()).collect(),
+        at_mm: at.to_array(),
+        measured,
+        wanted,
+        unit: unit.into(),
+        text: String::new(),
+        hint: String::new(),
+        source: String::new(),
+    }
+}
+
+pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
+    let Some(cabinet) = design.cabinet else {
+        return Vec::new();
+    };
+    let all = mass(assembly, |_| true);
+    let chassis = mass(assembly, |p| p.moves);
+    let mut out = Vec::new();
+    let heavy = all.kg > LIFT;
+    let mut weight = finding(
+        "weight",
+        if heavy {
+            Severity::Warning
+        } else {
+            Severity::Note
+        },
+        &[if chassis.kg > 0.0 { "plate" } else { "bottom" }],
+        all.centre,
+        (all.kg, LIFT, "kg"),
+    );
+    weight.text = format!("{} in all", kg(all.kg));
+    if chassis.kg > 0.0 {
+        let [left, right] = body::shares(chassis.centre.x, 0.0, cabinet.width);
+        weight.text.push_str(&format!(
+            ", {} of it chassis; the left groove carries {:.1} kg, the right {:.1} kg",
+            kg(chassis.kg),
+            left * chassis.kg,
+            right * chassis.kg
+        ));
+    }
+    if heavy {
+        weight.hint =
+            "lighter iron or speaker, thinner boards; else two handles at the sides, and two people"
+                .into();
+    }
+    weight.source = "solids x density; 23 kg: NIOSH lifting equation, ideal conditions".into();
+    out.push(weight);
+
+    let feet = || design.feet.iter().map(|f| f.pose.at);
+    let (front, rear) = if design.feet.is_empty() {
+        (0.0, cabinet.depth)
+    } else {
+        (
+            feet().map(|p| p.y).fold(f64::INFINITY, f64::min),
+            feet().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max),
+        )
+    };
+    let ground =
+        (design.feet.iter().map(|f| f.pose.at.z - f.height)).fold(-cabinet.board, f64::min);
+    let above = all.centre.z - ground;
+    let tips = [
+        body::tipping(all.centre.y - front, above),
+        body::tipping(rear - all.centre.y, above),
+    ];
+    let (least, way) = if tips[0] < tips[1] {
+        (tips[0], "front")
+    } else {
+        (tips[1], "rear")
+    };
+    let mut text = format!(
+        "the amp tips over at {:.0} degrees to the front and {:.0} to the rear; its centre is {} behind the front edges and {} above the ground",
+        tips[0],
+        tips[1],
+        units::show(all.centre.y),
+        units::show(above)
+    );
+    if least <= TILT {
+        let mut f = finding(
+            "tipping",
+            Severity::Warning,
+            &["bottom"],
+            all.centre,
+            (least, TILT, "degrees"),
+        );
+        f.text = text;
+        f.hint = format!(
+            "feet nearer the {way} edge, the heavy parts further from it, or a deeper cabinet"
+        );
+        f.source =
+            "10 degrees: IEC 62368-1 stability, as quoted by others; the standard decides".into();
+        out.push(f);
+        text = String::new();
+    }
+    let handle = design.handle.as_ref();
+    let mut hint = String::new();
+    if let Some(h) = handle {
+        let grip = h.pose.at + DVec3::Z * h.height;
+        let lean = body::lean(all.centre.y - h.pose.at.y, grip.z - all.centre.z);
+        if !text.is_empty() {
+            text.push_str("; ");
+        }
+        text.push_str(&if lean.abs() < 0.5 {
+            "it hangs level from its handle".to_owned()
+        } else {
+            format!(
+                "it hangs from its handle with the {} {:.0} degrees low",
+                if lean > 0.0 { "rear" } else { "front" },
+                lean.abs()
+            )
+        });
+        if lean.abs() > LEAN {
+            hint = format!(
+                "to lift it level, the handle's middle {} from the front edges (`cabinet.handle.front`)",
+                units::show(all.centre.y)
+            );
+        }
+        let aside = all.centre.x - h.pose.at.x;
+        if body::lean(aside, grip.z - all.centre.z).abs() > LEAN {
+            text.push_str(&format!(
+                ", its centre {} to the {} of the handle's middle",
+                units::show(aside.abs()),
+                if aside > 0.0 { "right" } else { "left" }
+            ));
+        }
+    }
+    if !text.is_empty() {
+        let mut f = finding(
+            "balance",
+            Severity::Note,
+            &["bottom"],
+            all.centre,
+            (least, TILT, "degrees"),
+        );
+        f.text = text;
+        f.hint = hint;
+        f.source = "solids x density; 10 degrees as in IEC 62368-1, as quoted by others".into();
+        out.push(f);
+    }
+    out
+}

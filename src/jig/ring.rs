@@ -1,0 +1,245 @@
+//! Small holes round a large one: a socket's screws, a can's clamp. A bung centres the jig in the finished large hole.
+
+use super::blank::{Blank, Bore, bore_loop, notch, peg_loop};
+use super::guide::{self, Guide};
+use super::view::View;
+use super::{Bench, Draft, Place};
+use crate::assembly::Kind;
+use crate::design::{Flat, FlatHole, HoleShape};
+use crate::outline::{Loop, Region};
+use crate::pose::Pose;
+use glam::DVec2;
+
+/// A smaller hole leaves no bung to hold.
+const LEAST_HOLE: f64 = 12.0;
+/// The bolt that clamps the jig through its bung: M5.
+const CLAMP: f64 = 5.4;
+/// Places nearer than this are one, mm.
+const SAME: f64 = 1e-4;
+
+/// One large hole with its small ones, in the frame of its face.
+struct Found {
+    of: String,
+    part: String,
+    face: String,
+    /// Radius of the large hole.
+    r: f64,
+    thickness: f64,
+    /// Frame of use to amp: the centre, x towards the first small hole.
+    to_amp: Pose,
+    /// Direction of the first small hole, degrees from the x axis of the face's frame.
+    turn: f64,
+    /// Small holes in the frame of use.
+    small: Vec<(String, DVec2, Guide, String)>,
+}
+
+pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
+    let mut found: Vec<Found> = Vec::new();
+    for flat in &bench.design.flats {
+        if matches!(flat.kind, Kind::Plate | Kind::Panel) {
+            found.extend(groups(bench, flat));
+        }
+    }
+    // equal patterns share one jig
+    let mut kinds: Vec<Vec<Found>> = Vec::new();
+    for f in found {
+        match kinds.iter_mut().find(|k| alike(&k[0], &f)) {
+            Some(k) => k.push(f),
+            None => kinds.push(vec![f]),
+        }
+    }
+    let drafts = kinds.iter().map(|kind| draft(bench, kind)).collect();
+    guide::with_guides(drafts, unmade)
+}
+
+fn alike(a: &Found, b: &Found) -> bool {
+    (a.r - b.r).abs() < SAME
+        && (a.thickness - b.thickness).abs() < SAME
+        && a.small.len() == b.small.len()
+        && a.small
+            .iter()
+            .zip(&b.small)
+            .all(|(p, q)| p.1.distance(q.1) < SAME && p.2 == q.2)
+}
+
+/// Every owner's large round hole that has small holes of the same owner round it.
+fn groups(bench: &Bench<'_>, flat: &Flat) -> Vec<Found> {
+    let view = View::new(bench.design, flat);
+    let mut owners: Vec<&str> = flat.holes.iter().map(|h| h.owner.as_str()).collect();
+    owners.sort_unstable();
+    owners.dedup();
+    let order = |o: &&str| flat.holes.iter().position(|h| h.owner == **o);
+    owners.sort_by_key(order);
+    let mut out = Vec::new();
+    for owner in owners {
+        let holes: Vec<&FlatHole> = flat.holes.iter().filter(|h| h.owner == owner).collect();
+        let size = |h: &FlatHole| match h.shape {
+            HoleShape::Round { d } => Some(d),
+            _ => None,
+        };
+        let Some(large) = holes
+            .iter()
+            .filter(|h| size(h).is_some_and(|d| d >= LEAST_HOLE))
+            .max_by(|a, b| size(a).unwrap_or(0.0).total_cmp(&size(b).unwrap_or(0.0)))
+        else {
+            continue;
+        };
+        let r = size(large).unwrap_or(0.0) / 2.0;
+        let centre = view.see(large.at);
+        let mut small: Vec<(&FlatHole, DVec2, Guide)> = Vec::new();
+        for h in &holes {
+            let at = view.see(h.at) - centre;
+            let round = size(h).is_some_and(|d| d < LEAST_HOLE);
+            // a hole of the same item far away, an iron's grommet for example, is not round this one
+            if !round || at.length() <= r || at.length() > r + 40.0 {
+                continue;
+            }
+            let row = guide::row_of(bench, &flat.id, &h.id);
+            if let Some(g) = row.and_then(|r| guide::of_row(bench.print, r)) {
+                small.push((*h, at, g));
+            }
+        }
+        let Some(first) = small.first().map(|s| s.1) else {
+            continue;
+        };
+        let turn = first.to_angle();
+        let back = DVec2::from_angle(-turn);
+        let frame = Pose::from_axes(
+            DVec2::from_angle(turn).extend(0.0),
+            DVec2::from_angle(turn).perp().extend(0.0),
+            centre.extend(0.0),
+        );
+        out.push(Found {
+            of: owner.to_owned(),
+            part: flat.id.clone(),
+            face: bench.face(flat),
+            r,
+            thickness: view.thickness,
+            to_amp: view.to_amp.then(&frame),
+            turn: turn.to_degrees(),
+            small: small
+                .into_iter()
+                .map(|(h, at, g)| {
+                    let word = h.id.strip_prefix(owner).unwrap_or(&h.id);
+                    let word = word.trim_start_matches('-').replace("socket-", "");
+                    (h.id.clone(), back.rotate(at), g, word)
+                })
+                .collect(),
+        });
+    }
+    out
+}
+
+fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
+    let print = bench.print;
+    let f = &kind[0];
+    let names: Vec<&str> = kind.iter().map(|k| k.of.as_str()).collect();
+    let mut blank = Blank {
+        thickness: print.thickness,
+        ..Blank::default()
+    };
+    let edge = f
+        .small
+        .iter()
+        .map(|s| s.2.d / 2.0 + 6.0)
+        .fold(9.0, f64::max);
+    let reach = f
+        .small
+        .iter()
+        .fold(DVec2::splat(f.r * 0.6), |m, s| m.max(s.1.abs()));
+    let half = DVec2::new(
+        (reach.x + edge).max(f.r + 4.0),
+        (reach.y + edge).max(f.r + 4.0).max(3.2 * print.letter),
+    );
+    let kind_word = if bench.design.tubes.iter().any(|t| t.id == f.of) {
+        "socket"
+    } else {
+        "ring"
+    };
+    let title = format!("{kind_word} {}", shortened(&names));
+    // a strip for the title over the bores' own labels
+    let strip = bench.title_size(&title, &f.face);
+    let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
+    // the notch in the middle of the edge takes the first of it
+    let top = half.y + strip.y + 5.5;
+    blank.title_strip = true;
+    blank.plate = vec![Region::solid(Loop::rect(-half, DVec2::new(half.x, top)))];
+    let down = guide::hang(print, f.thickness);
+    let bung = f.r - print.bung_play / 2.0;
+    let clamp = bung > CLAMP / 2.0 + 3.0;
+    // the bung's last half millimetre is smaller, to find its way in
+    let lead = 0.5_f64.min(down / 3.0);
+    blank.below = vec![
+        (Region::solid(peg_loop(DVec2::ZERO, bung)), down - lead),
+        (Region::solid(peg_loop(DVec2::ZERO, bung - 0.4)), down),
+    ];
+    if clamp {
+        blank.cuts.push(bore_loop(DVec2::ZERO, CLAMP));
+    }
+    for (way, h) in [
+        (DVec2::X, half.x),
+        (DVec2::NEG_X, half.x),
+        (DVec2::Y, top),
+        (DVec2::NEG_Y, half.y),
+    ] {
+        blank.cuts.push(notch(way * (h - 2.5), way));
+    }
+    for (k, (_, at, g, word)) in f.small.iter().enumerate() {
+        let size = guide::size(g.finished);
+        let bore = Bore {
+            holes: kind.iter().map(|one| one.small[k].0.clone()).collect(),
+            at: *at,
+            drill: g.drill,
+            d: g.d,
+            finished: vec![g.finished; kind.len()],
+            labels: vec![
+                format!("{word}\n{size}"),
+                format!("{}\n{size}", k + 1),
+                format!("{} {size}", k + 1),
+                size,
+            ],
+        };
+        guide::add(&mut blank, print, g, bore);
+    }
+    guide::lengthen(&mut blank, print);
+    let turns: Vec<String> = kind
+        .iter()
+        .map(|k| format!("{} {:.0} deg", k.of, k.turn.rem_euclid(360.0)))
+        .collect();
+    Draft {
+        name: format!("{kind_word}-{}", f.of),
+        title,
+        face: f.face.clone(),
+        blank,
+        places: kind
+            .iter()
+            .map(|k| Place {
+                of: k.of.clone(),
+                part: k.part.clone(),
+                to_amp: k.to_amp,
+            })
+            .collect(),
+        steps: vec![
+            format!("Punch or cut the {} mm hole first and take off its burr.", guide::size(2.0 * f.r)),
+            "Scribe both centre lines of the hole across the marked face, long enough to show in the four notches.".into(),
+            format!("Push the bung in from the marked face and turn the jig until its notches stand on the lines. The jig's first screw ({}) points, counter-clockwise from the direction of x of the drawing: {}.", f.small[0].3, turns.join(", ")),
+            if clamp {
+                "Clamp it: an M5 bolt and a wide washer through the bung, or a clamp on the plate.".into()
+            } else {
+                "Clamp the jig on the plate.".into()
+            },
+        ],
+        as_drawn: false,
+    }
+}
+
+/// `V1, V2, V3` or `V1 to V9`-like lists shortened to what a plate has room for.
+pub(super) fn shortened(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [a, b] => format!("{a} {b}"),
+        [a, b, c] => format!("{a} {b} {c}"),
+        [a, b, rest @ ..] => format!("{a} {b} +{}", rest.len()),
+    }
+}

@@ -1,7 +1,6 @@
 //! The parameter file that `start` writes: the commented starter, with a few answers worked in. Every combination fits at once.
 
 use clap::ValueEnum;
-use std::fmt::Write as _;
 
 /// The starter as it stands: a combo in mm with a 10 in speaker.
 const STARTER: &str = include_str!("starter.toml");
@@ -180,7 +179,12 @@ fn in_inches(text: &str) -> String {
         )
         .replacen("diameter = 12.4", "diameter = \"1/2 in\"", 1);
     let mut out = String::with_capacity(text.len() + 512);
+    let mut as_sold = false;
     for line in text.lines() {
+        if line.starts_with(['[', '#']) {
+            // a printer is sold in mm
+            as_sold = line == "[print]";
+        }
         let plain = line.starts_with('#') || line.starts_with("turn");
         let (code, comment) = match line.find('#') {
             Some(at) if !plain => line.split_at(at),
@@ -189,7 +193,7 @@ fn in_inches(text: &str) -> String {
         if plain {
             out.push_str(line);
         } else {
-            numbers_in_inches(&mut out, code);
+            numbers(&mut out, code, if as_sold { millimetres } else { inches });
             out.push_str(comment);
         }
         out.push('\n');
@@ -197,7 +201,7 @@ fn in_inches(text: &str) -> String {
     out
 }
 
-fn numbers_in_inches(out: &mut String, code: &str) {
+fn numbers(out: &mut String, code: &str, written: fn(f64) -> String) {
     let mut rest = code;
     while let Some(at) = rest.find("= ") {
         let (before, after) = rest.split_at(at + 2);
@@ -207,13 +211,17 @@ fn numbers_in_inches(out: &mut String, code: &str) {
             .unwrap_or(after.len());
         match after[..end].parse::<f64>() {
             Ok(mm) => {
-                let _ = write!(out, "{}", inches(mm));
+                out.push_str(&written(mm));
             }
             Err(_) => out.push_str(&after[..end]),
         }
         rest = &after[end..];
     }
     out.push_str(rest);
+}
+
+fn millimetres(mm: f64) -> String {
+    format!("\"{mm} mm\"")
 }
 
 /// A length as a value of the file: `3` or `"16 9/16 in"`.

@@ -280,6 +280,9 @@ fn json_is_what_its_page_says() {
     let report: Value = serde_json::from_str(&text).expect("JSON");
     assert_eq!(report["format"], 1);
     assert_eq!(report["verdict"], "clashes");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let demo = run_in(root, &["fit", "params/harbour-15.toml", "--format", "json"]);
+    let demo: Value = serde_json::from_slice(&demo.stdout).expect("JSON");
     // Every key is on the page, and every key of the page's tables is written by one of the rows.
     let page = include_str!("../../docs/fit-json.md");
     let mut keys: Vec<&str> = report
@@ -291,7 +294,13 @@ fn json_is_what_its_page_says() {
     for list in [
         "masses", "solids", "pairs", "joined", "slide", "findings", "derived", "pieces", "holes",
     ] {
-        let rows = report[list].as_array().expect("a list");
+        // nothing of so small an amp is near anything while it slides
+        let of = if report[list] == serde_json::json!([]) {
+            &demo
+        } else {
+            &report
+        };
+        let rows = of[list].as_array().expect("a list");
         assert!(!rows.is_empty(), "{list}");
         keys.extend(
             rows[0]

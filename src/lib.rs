@@ -14,6 +14,7 @@
 pub mod assembly;
 pub mod catalogue;
 pub mod cli;
+pub mod compare;
 pub mod design;
 pub mod diag;
 pub mod export;

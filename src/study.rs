@@ -7,6 +7,7 @@ use crate::fit::{self, Finding, Report};
 use crate::mesh::{self, Mesh};
 use crate::model::{self, ModelError};
 use crate::params::{self, Params};
+use crate::shop;
 use rayon::prelude::*;
 
 /// A design resolved, built and checked.
@@ -70,7 +71,8 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
         .par_iter()
         .map(|s| mesh::export_mesh(&s.body, s.volume))
         .collect();
-    let report = fit::report(&design, &assembly, &meshes, &measured, findings, used.slide);
+    let mut report = fit::report(&design, &assembly, &meshes, &measured, findings, used.slide);
+    (report.pieces, report.holes) = shop::made(&design, &report);
     drop(prepared);
     Ok(Study {
         design,

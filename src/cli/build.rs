@@ -34,15 +34,15 @@ impl ValueEnum for What {
     }
 }
 
+/// What was asked for: all of it where nothing was.
+pub(super) fn all_or(only: &[What]) -> &[What] {
+    if only.is_empty() { &What::ALL } else { only }
+}
+
 pub(super) fn run(args: &Args) -> Result<Done, Stop> {
     let study = input::study(&args.file, false)?;
     let waiting = Waiting::new("writing the files");
-    let what = if args.only.is_empty() {
-        &What::ALL[..]
-    } else {
-        &args.only
-    };
-    let files = export::build_files(&study, what);
+    let files = export::build_files(&study, all_or(&args.only));
     let written = write::write_build(&args.out, &study.design.name, &files)
         .map_err(|e| Stop::Machine(e.to_string()))?;
     drop(waiting);

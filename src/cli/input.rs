@@ -28,7 +28,7 @@ fn name(path: &Path) -> String {
 
 /// The text of a parameter file. A file that is not there, is a folder or is no text is the user's to put right; one that the system
 /// does not hand over is the machine's failure.
-fn read(path: &Path) -> Result<String, Stop> {
+pub(super) fn read(path: &Path) -> Result<String, Stop> {
     let name = name(path);
     let mut bytes = Vec::new();
     let read = if is_stdin(path) {
@@ -93,9 +93,13 @@ struct Refused {
 
 /// Reads and studies; what is wrong with the text is shown on stderr, and for a machine as JSON on stdout too.
 pub(super) fn study(path: &Path, for_machine: bool) -> Result<Study, Stop> {
-    let text = read(path)?;
+    study_text(path, &read(path)?, for_machine)
+}
+
+/// The same of a text that was read already.
+pub(super) fn study_text(path: &Path, text: &str, for_machine: bool) -> Result<Study, Stop> {
     let _waiting = super::waiting::Waiting::new("checking every pair of parts");
-    study::study(&text).map_err(|wrong| refuse(path, &text, &wrong, for_machine))
+    study::study(text).map_err(|wrong| refuse(path, text, &wrong, for_machine))
 }
 
 fn refuse(path: &Path, text: &str, wrong: &Diagnostics, for_machine: bool) -> Stop {

@@ -2,19 +2,28 @@
 //! 0 done and no error among the findings, 1 done and a finding is an error, 2 the input cannot be used, 3 the machine failed.
 
 mod build;
+mod compare;
+mod first_amp;
 mod fit;
 mod input;
+mod manual;
 mod metals;
 mod parts;
+mod schema;
+mod serve;
 mod show;
 mod start;
 mod waiting;
+mod watch;
 
 use crate::fit::{Report, Verdict};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::process::ExitCode;
+
+/// The version, and the commit it was built from where that is known.
+const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), env!("GROOVEWRIGHT_COMMIT"));
 
 const AFTER: &str = "\
 Exit codes: 0 done, no error found; 1 done, and an error was found in the design;
@@ -24,7 +33,7 @@ Mains and the charge left in filter capacitors can kill. Local codes and license
 
 /// Lays out the cabinet and the flat metal chassis of a tube amplifier, says whether everything fits, and writes the files the shop needs.
 #[derive(Parser)]
-#[command(name = "groovewright", bin_name = "groovewright", version, after_help = AFTER, arg_required_else_help = true)]
+#[command(name = "groovewright", bin_name = "groovewright", version = VERSION, after_help = AFTER, arg_required_else_help = true)]
 struct Cli {
     #[command(subcommand)]
     command: Command,
@@ -35,7 +44,12 @@ enum Command {
     Start(start::Args),
     Fit(fit::Args),
     Build(build::Args),
+    Watch(watch::Args),
+    Compare(compare::Args),
     Parts(parts::Args),
+    Schema(schema::Args),
+    Completions(manual::Shell),
+    Man(manual::Page),
 }
 
 /// How a command that did its work ended.
@@ -80,7 +94,12 @@ pub fn main(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Start(args) => start::run(args),
         Command::Fit(args) => fit::run(args),
         Command::Build(args) => build::run(args),
+        Command::Watch(args) => watch::run(args),
+        Command::Compare(args) => compare::run(args),
         Command::Parts(args) => parts::run(args),
+        Command::Schema(args) => schema::run(args),
+        Command::Completions(args) => manual::completions(args),
+        Command::Man(args) => manual::man(args),
     });
     match ran {
         Ok(Ok(Done::Good)) => ExitCode::SUCCESS,

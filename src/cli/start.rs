@@ -1,19 +1,43 @@
 //! `start FILE`: a commented parameter file to begin from.
 
+use super::first_amp::{self, Answers, Cabinet, Chassis, Rectifier, Speaker, Tubes, Unit};
 use super::{Done, Stop, answer};
 use crate::export::write;
 use crate::params;
+use clap::ValueEnum;
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{self, BufRead, ErrorKind, IsTerminal};
 use std::path::{Path, PathBuf};
 
-/// The file that is written: an invented amplifier that fits at once.
-const STARTER: &str = include_str!("starter.toml");
+/// Demo designs, all invented.
+const DEMOS: [(Demo, &str); 3] = [
+    (
+        Demo::Harbour15,
+        include_str!("../../params/harbour-15.toml"),
+    ),
+    (
+        Demo::Lantern40,
+        include_str!("../../params/lantern-40.toml"),
+    ),
+    (Demo::Pantry4, include_str!("../../params/pantry-4.toml")),
+];
 
-/// The design's name in it, which gives way to the file's own.
-const NAME: &str = "name = \"first-combo\"";
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Demo {
+    /// 15 W combo with a 12 in speaker, chassis low
+    #[value(name = "harbour-15")]
+    Harbour15,
+    /// 40 W head, chassis under the roof, panels front and rear
+    #[value(name = "lantern-40")]
+    Lantern40,
+    /// 4 W practice amp with an 8 in speaker, in inches
+    #[value(name = "pantry-4")]
+    Pantry4,
+}
 
 /// Write a commented parameter file to begin from; it fits at once
+///
+/// On a terminal it asks what kind of amp it shall be, unless an option says; Enter takes the first answer. Piped, it asks nothing.
 #[derive(clap::Args)]
 pub(super) struct Args {
     /// The file to write, or - for standard output
@@ -21,12 +45,33 @@ pub(super) struct Args {
     /// Write over a file that is there already
     #[arg(long)]
     force: bool,
+    /// Begin from a demo design instead
+    #[arg(long, value_name = "DEMO", value_enum, conflicts_with_all = ["cabinet", "speaker", "tubes", "rectifier", "chassis", "unit"])]
+    from: Option<Demo>,
+    /// What kind of cabinet
+    #[arg(long, value_enum)]
+    cabinet: Option<Cabinet>,
+    /// Size of the speaker, inches
+    #[arg(long, value_enum)]
+    speaker: Option<Speaker>,
+    /// Output tubes
+    #[arg(long, value_enum)]
+    tubes: Option<Tubes>,
+    /// Rectifier
+    #[arg(long, value_enum)]
+    rectifier: Option<Rectifier>,
+    /// Where the chassis slides in
+    #[arg(long, value_enum)]
+    chassis: Option<Chassis>,
+    /// Unit of the file
+    #[arg(long, value_enum)]
+    unit: Option<Unit>,
 }
 
 pub(super) fn run(args: &Args) -> Result<Done, Stop> {
     let path = &args.file;
     if path.as_os_str() == "-" {
-        answer(STARTER)?;
+        answer(&begin(args)?)?;
         return Ok(Done::Good);
     }
     let shown = path.display();
@@ -49,23 +94,95 @@ pub(super) fn run(args: &Args) -> Result<Done, Stop> {
         )));
     }
     let machine = |e: write::WriteError| Stop::Machine(e.to_string());
-    let text = named(path);
+    if !args.force && fs::symlink_metadata(path).is_ok() {
+        return Err(left(path));
+    }
+    let text = named(path, begin(args)?);
     if args.force {
         write::write_file(folder, file, text.as_bytes()).map_err(machine)?;
     } else if !write::write_new_file(folder, file, text.as_bytes()).map_err(machine)? {
-        return Err(Stop::Input(format!(
-            "{shown}: is there already and was left as it is; --force writes over it"
-        )));
+        return Err(left(path));
     }
     answer(&format!(
-        "wrote {shown}: an invented amp that fits. Put your own sizes in, then check it:\n  groovewright fit {}\n",
-        quoted(path)
+        "wrote {shown}: an invented amp that fits. Put your own sizes in, then check it:\n  groovewright fit {}\nFor help in your editor, beside the file: groovewright schema > {}\n",
+        quoted(path),
+        params::SCHEMA_FILE
     ))?;
     Ok(Done::Good)
 }
 
-/// The starter, with the design called as the file is, if a design may be called that.
-fn named(path: &Path) -> String {
+fn left(path: &Path) -> Stop {
+    Stop::Input(format!(
+        "{}: is there already and was left as it is; --force writes over it",
+        path.display()
+    ))
+}
+
+/// The text to begin from: a demo, or the starter with the answers of the options or the terminal.
+fn begin(args: &Args) -> Result<String, Stop> {
+    if let Some(demo) = args.from {
+        let text = DEMOS.iter().find(|(d, _)| *d == demo).map_or("", |d| d.1);
+        return Ok(text.replacen("#:schema ../schema/", "#:schema ", 1));
+    }
+    let given = [
+        args.cabinet.is_some(),
+        args.speaker.is_some(),
+        args.tubes.is_some(),
+        args.rectifier.is_some(),
+        args.chassis.is_some(),
+        args.unit.is_some(),
+    ];
+    let ask = !given.contains(&true) && io::stdin().is_terminal() && io::stdout().is_terminal();
+    let mut a = Answers {
+        cabinet: args.cabinet.unwrap_or_default(),
+        speaker: args.speaker.unwrap_or_default(),
+        tubes: args.tubes.unwrap_or_default(),
+        rectifier: args.rectifier.unwrap_or_default(),
+        chassis: args.chassis.unwrap_or_default(),
+        unit: args.unit.unwrap_or_default(),
+    };
+    if ask {
+        a.cabinet = choose("Cabinet?", a.cabinet)?;
+        if a.cabinet == Cabinet::Combo {
+            a.speaker = choose("Speaker, inches?", a.speaker)?;
+        }
+        a.tubes = choose("Output tubes?", a.tubes)?;
+        a.rectifier = choose("Rectifier?", a.rectifier)?;
+        a.chassis = choose("Chassis?", a.chassis)?;
+        a.unit = choose("Unit?", a.unit)?;
+    }
+    Ok(first_amp::file(&a))
+}
+
+/// Asks until an answer fits; nothing typed takes the usual one.
+fn choose<T: ValueEnum + PartialEq>(question: &str, usual: T) -> Result<T, Stop> {
+    let mut shown = format!("{question}\n");
+    for v in T::value_variants() {
+        let Some(word) = v.to_possible_value() else {
+            continue;
+        };
+        let help = word.get_help().map(ToString::to_string).unwrap_or_default();
+        let enter = if *v == usual { "  [Enter]" } else { "" };
+        shown.push_str(&format!("  {:<8} {help}{enter}\n", word.get_name()));
+    }
+    loop {
+        answer(&format!("{shown}> "))?;
+        let mut line = String::new();
+        let read = io::stdin().lock().read_line(&mut line);
+        let read = read.map_err(|e| Stop::Machine(format!("cannot read the answer: {e}")))?;
+        let typed = line.trim();
+        if read == 0 || typed.is_empty() {
+            return Ok(usual);
+        }
+        match T::from_str(typed, true) {
+            Ok(v) => return Ok(v),
+            Err(_) => answer("please type one of the words on the left, or Enter\n")?,
+        }
+    }
+}
+
+/// The text, with the design called as the file is, if a design may be called that.
+fn named(path: &Path, text: String) -> String {
     let plain = |s: &str| {
         s.chars()
             .all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.'))
@@ -74,9 +191,15 @@ fn named(path: &Path) -> String {
         .file_stem()
         .and_then(|s| s.to_str())
         .filter(|s| plain(s));
-    stem.map(|s| STARTER.replacen(NAME, &format!("name = \"{s}\""), 1))
+    // the first `name` of a file is that of its design
+    let own = text
+        .split_once("\nname = \"")
+        .and_then(|(_, rest)| rest.split_once('"'))
+        .map(|(name, _)| format!("name = \"{name}\""));
+    stem.zip(own)
+        .map(|(s, own)| text.replacen(&own, &format!("name = \"{s}\""), 1))
         .filter(|text| params::parse(text).is_ok())
-        .unwrap_or_else(|| STARTER.to_owned())
+        .unwrap_or(text)
 }
 
 /// A path as it can be typed at a prompt.

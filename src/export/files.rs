@@ -1,5 +1,6 @@
 //! Which files a build makes. A new output is a variant of [`What`], its word, and an arm in `jobs`.
 
+use super::page::{self, Serve};
 use super::{glb, jig_files, json, markdown, shop_files, step, stl, three_mf};
 use crate::study::Study;
 use crate::views;
@@ -27,11 +28,13 @@ pub enum What {
     Jig,
     /// `views/*.png`.
     Views,
+    /// `report.html`.
+    Page,
 }
 
 impl What {
     /// All of them.
-    pub const ALL: [What; 8] = [
+    pub const ALL: [What; 9] = [
         What::Fit,
         What::Stl,
         What::Step,
@@ -40,6 +43,7 @@ impl What {
         What::Shop,
         What::Jig,
         What::Views,
+        What::Page,
     ];
 
     /// Its name on the command line.
@@ -54,6 +58,7 @@ impl What {
             What::Shop => "shop",
             What::Jig => "jig",
             What::Views => "views",
+            What::Page => "report",
         }
     }
 
@@ -69,6 +74,7 @@ impl What {
             What::Shop => {
                 "for the bench: drill schedule, cut list, hardware, drawings, full-size templates"
             }
+            What::Page => "one page to look at, offline: the amp in 3D, findings, drawings, lists",
             What::Jig => "drill jigs to print, with how to use them",
             What::Views => "pictures: front, rear, top, section, underside, exploded",
         }
@@ -142,6 +148,7 @@ fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
             "model/assembly.3mf",
             Box::new(|| three_mf::assembly_3mf(&study.assembly, &study.meshes, &study.design.name)),
         ),
+        What::Page => add("report.html", Box::new(|| page::page(study, Serve::File))),
         What::Shop | What::Jig | What::Views => {}
     }
 }

@@ -53,7 +53,7 @@ fn head(out: &mut String, study: &Study) {
     );
 }
 
-const fn meaning(verdict: Verdict) -> &'static str {
+pub(super) const fn meaning(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Fits => "Nothing overlaps, and all the wanted air is there.",
         Verdict::Tight => "Nothing overlaps, but somewhere there is less air than wanted.",

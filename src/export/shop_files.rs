@@ -39,18 +39,11 @@ pub(super) fn files(study: &Study) -> Vec<OutFile> {
         }
     }
     for (p, t) in plans.iter().zip(&templates) {
-        // the legs of an angle are cut and marked apart
-        let leg = p.title.strip_prefix(&p.part).unwrap_or_default();
-        let leg = leg.trim_start_matches(", ").replace(' ', "-");
-        let name = if leg.is_empty() {
-            p.part.clone()
-        } else {
-            format!("{}.{leg}", p.part)
-        };
+        let name = p.file_name();
         let side = if p.marked { "" } else { "-mirrored" };
         let title = format!("{}: {}, template{side}", design.name, p.title);
         jobs.push((
-            format!("shop/{name}.template{side}.pdf"),
+            format!("shop/{}", template::file_name(p)),
             Box::new(move || pdf::pdf(&t.sheets, &title)),
         ));
         if p.marked {

@@ -57,6 +57,26 @@ pub fn svg(sheet: &Sheet, title: &str) -> Vec<u8> {
     out.push_str(
         "text{font-family:\"DejaVu Sans Condensed\",\"DejaVu Sans\",sans-serif;font-stretch:condensed;fill:#000}</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n",
     );
+    marks(&mut out, sheet, "w");
+    out.push_str("</svg>\n");
+    out.into_bytes()
+}
+
+/// The sheet as part of a page, which has the pens as classes; `key` tells its clipping windows from those of other sheets.
+pub(super) fn inline(sheet: &Sheet, title: &str, key: &str) -> String {
+    let (w, h) = (n(sheet.size.x), n(sheet.size.y));
+    let mut out = format!(
+        "<svg role=\"img\" viewBox=\"0 0 {w} {h}\"><title>{}</title>\n",
+        escaped(title)
+    );
+    marks(&mut out, sheet, key);
+    out.push_str("</svg>\n");
+    out
+}
+
+/// What is drawn; windows are numbered after `window`.
+fn marks(out: &mut String, sheet: &Sheet, window: &str) {
+    let h = sheet.size.y;
     let mut windows = 0;
     for ink in &sheet.ink {
         match ink {
@@ -85,7 +105,7 @@ pub fn svg(sheet: &Sheet, title: &str) -> Vec<u8> {
                 let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", pen(*p), path(l, h));
             }
             Ink::Fill(l) => {
-                let _ = writeln!(out, "<path d=\"{}\"/>", path(l, h));
+                let _ = writeln!(out, "<path class=\"f\" d=\"{}\"/>", path(l, h));
             }
             Ink::Text(t) => {
                 let at = t.start();
@@ -110,7 +130,7 @@ pub fn svg(sheet: &Sheet, title: &str) -> Vec<u8> {
                 windows += 1;
                 let _ = writeln!(
                     out,
-                    "<clipPath id=\"w{windows}\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath><g clip-path=\"url(#w{windows})\">",
+                    "<clipPath id=\"{window}{windows}\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath><g clip-path=\"url(#{window}{windows})\">",
                     n(low.x),
                     n(h - high.y),
                     n(high.x - low.x),
@@ -120,8 +140,6 @@ pub fn svg(sheet: &Sheet, title: &str) -> Vec<u8> {
             Ink::EndWindow => out.push_str("</g>\n"),
         }
     }
-    out.push_str("</svg>\n");
-    out.into_bytes()
 }
 
 fn path(l: &Loop, h: f64) -> String {

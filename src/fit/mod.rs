@@ -50,7 +50,8 @@ pub use measure_all::{Measured, REACH, measure_again, measure_all, prepare};
 pub use page::reference_page;
 pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
 pub use report::{
-    DerivedLine, Finding, JoinedRow, MassRow, PairRow, Report, Severity, SolidRow, Verdict,
+    DerivedLine, Finding, HoleRow, JoinedRow, MassRow, PairRow, PieceRow, Report, Severity,
+    SolidRow, UnmeasuredRow, Verdict,
 };
 pub use slide::{SlideRow, SlideRows};
 
@@ -158,6 +159,7 @@ pub fn report(
                     clearance_mm: m.is.clearance,
                     overlap_mm3: m.is.overlap,
                     rule: rule_words(j.rule),
+                    nearest_mm: m.is.at.map(|p| p.to_array()),
                 });
             }
             None => {
@@ -169,6 +171,7 @@ pub fn report(
                     overlap_mm3: m.is.overlap,
                     wanted_mm,
                     why,
+                    nearest_mm: m.is.at.map(|p| p.to_array()),
                 });
             }
         }
@@ -188,7 +191,7 @@ pub fn report(
         unmeasured_parts: design
             .unmeasured
             .iter()
-            .map(|u| report::UnmeasuredRow {
+            .map(|u| UnmeasuredRow {
                 id: u.id.clone(),
                 row: u.row.clone(),
                 source: u.source.clone(),
@@ -197,6 +200,8 @@ pub fn report(
         solids,
         pairs,
         joined,
+        pieces: Vec::new(),
+        holes: Vec::new(),
         slide_from: slide.from,
         slide_mm: slide.way,
         slide: slide.rows,

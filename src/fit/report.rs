@@ -1,10 +1,10 @@
 //! The report: everything `fit.json` says, in its order and under its names.
 
 use super::slide::SlideRow;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The answer in one word.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// No error, no warning.
@@ -16,7 +16,7 @@ pub enum Verdict {
 }
 
 /// How bad a finding is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// Parts overlap, or a rule that must hold does not.
@@ -28,7 +28,7 @@ pub enum Severity {
 }
 
 /// What a check reports.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Finding {
     /// Which check: lower-case words joined by `-`.
     pub id: String,
@@ -101,6 +101,9 @@ pub struct PairRow {
     pub wanted_mm: f64,
     /// The rule in words; empty where none applies.
     pub why: String,
+    /// The closest points of the two, amp frame, mm; the middle of the overlap, twice, where there is one. Not in `fit.json`.
+    #[serde(skip)]
+    pub nearest_mm: [[f64; 3]; 2],
 }
 
 /// A measured joint.
@@ -118,10 +121,13 @@ pub struct JoinedRow {
     pub overlap_mm3: f64,
     /// What must be true, in words.
     pub rule: String,
+    /// As in [`PairRow`].
+    #[serde(skip)]
+    pub nearest_mm: [[f64; 3]; 2],
 }
 
 /// A derived number.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DerivedLine {
     /// What it is.
     pub name: String,
@@ -129,6 +135,30 @@ pub struct DerivedLine {
     pub value_mm: f64,
     /// How it came about.
     pub reason: String,
+}
+
+/// A piece that the builder cuts.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PieceRow {
+    /// Id of the part.
+    pub id: String,
+    /// Material.
+    pub material: String,
+    /// Finished length, width and thickness, joints included.
+    pub size_mm: [f64; 3],
+}
+
+/// A hole that the builder makes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HoleRow {
+    /// Id of the piece.
+    pub part: String,
+    /// Its own id.
+    pub id: String,
+    /// From the datum corner along the two datum edges.
+    pub at_mm: [f64; 2],
+    /// Finished size in words, mm.
+    pub size: String,
 }
 
 /// An item that rests on figures nobody measured.
@@ -173,4 +203,8 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// Numbers the design worked out, with reasons.
     pub derived: Vec<DerivedLine>,
+    /// Pieces to cut.
+    pub pieces: Vec<PieceRow>,
+    /// Holes to make, piece by piece.
+    pub holes: Vec<HoleRow>,
 }

@@ -13,6 +13,7 @@ mod items;
 mod key;
 mod place;
 mod print;
+mod schema;
 mod stock;
 mod syntax;
 #[cfg(test)]
@@ -30,6 +31,7 @@ pub use print::*;
 #[cfg(test)]
 pub(crate) use read::snippet;
 pub use read::{Count, Degrees, Id, Length, Number, Sp, Thickness, parse};
+pub use schema::{SCHEMA_FILE, schema, schema_text};
 pub use stock::*;
 pub use tools::*;
 

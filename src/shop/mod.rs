@@ -9,6 +9,7 @@ pub mod cutting;
 pub mod drawing;
 mod hardware;
 pub mod legend;
+mod made;
 mod marks;
 pub mod measure;
 pub mod nest;
@@ -25,6 +26,7 @@ mod tile;
 
 pub use cut_list::{Cut, cut_list};
 pub use hardware::{Bought, hardware};
+pub use made::made;
 pub use measure::{Figure, to_measure};
 pub use schedule::{Placed, Rout, Row, Schedule, Turn, by_tool, schedule};
 pub use steps::{Act, Step};

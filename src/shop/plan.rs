@@ -49,6 +49,20 @@ pub struct Plan {
     pub edges: [String; 4],
 }
 
+impl Plan {
+    /// What its files are called, without ending: the legs of an angle are cut and marked apart.
+    #[must_use]
+    pub fn file_name(&self) -> String {
+        let leg = self.title.strip_prefix(&self.part).unwrap_or_default();
+        let leg = leg.trim_start_matches(", ").replace(' ', "-");
+        if leg.is_empty() {
+            self.part.clone()
+        } else {
+            format!("{}.{leg}", self.part)
+        }
+    }
+}
+
 /// A hole as seen.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Hole {

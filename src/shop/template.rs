@@ -45,6 +45,23 @@ pub fn templates(design: &Design, plans: &[Plan]) -> Vec<Template> {
         .collect()
 }
 
+/// The file of a template.
+#[must_use]
+pub fn file_name(p: &Plan) -> String {
+    let side = if p.marked { "" } else { "-mirrored" };
+    format!("{}.template{side}.pdf", p.file_name())
+}
+
+/// The pages of a template, from 1, on which holes at these places show; and how many pages it has. Places are from the datum
+/// corner along its edges, mm.
+#[must_use]
+pub fn pages_with(design: &Design, p: &Plan, places: &[DVec2]) -> (Vec<usize>, usize) {
+    /// A hole's cross and mark reach about this far, mm.
+    const ABOUT: f64 = 8.0;
+    let seen: Vec<DVec2> = places.iter().map(|at| p.corner + p.way * *at).collect();
+    tile::pages_with(&figure(design, p), paper(design), &seen, ABOUT)
+}
+
 fn is_blind(shape: &HoleShape) -> bool {
     matches!(shape, HoleShape::Pilot { .. })
 }

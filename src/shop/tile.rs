@@ -127,6 +127,29 @@ pub(super) fn tiles(f: &Figure, paper: Paper) -> Vec<Sheet> {
         .collect()
 }
 
+/// The pages, from 1, on which something within `about` mm of one of these places of the figure shows; and how many pages there are.
+#[must_use]
+pub(super) fn pages_with(
+    f: &Figure,
+    paper: Paper,
+    places: &[DVec2],
+    about: f64,
+) -> (Vec<usize>, usize) {
+    let t = Tiling::new(f, paper);
+    let mut out = Vec::new();
+    let mut of = 0;
+    for tile in t.tiles() {
+        of += 1;
+        let low = f.area[0] + real(tile) * t.step();
+        let high = low + t.window;
+        let shows = |at: &DVec2| at.cmpge(low - about).all() && at.cmple(high + about).all();
+        if places.iter().any(shows) {
+            out.push(of);
+        }
+    }
+    (out, of)
+}
+
 /// A cross in a ring with two quarters filled, so that nobody pricks it for a hole.
 fn cross(sheet: &mut Sheet, c: DVec2) {
     let [arm, r] = CROSS;

@@ -9,7 +9,7 @@ const CHORD: f64 = 0.15;
 const SMOOTH: f32 = 0.94;
 
 /// A mesh for looking at: shaded as the exact surfaces are, with the lines a draughtsman would draw.
-pub(super) struct Coarse {
+pub(crate) struct Coarse {
     /// Corners, part frame, mm.
     pub points: Vec<DVec3>,
     /// Corner indices, counter-clockwise from outside.
@@ -21,7 +21,7 @@ pub(super) struct Coarse {
 }
 
 /// Where two triangles meet.
-pub(super) struct Side {
+pub(crate) struct Side {
     /// Corners.
     pub ends: [u32; 2],
     /// Triangles.

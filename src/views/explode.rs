@@ -16,7 +16,7 @@ const CLEAR: f64 = 130.0;
 ///
 /// The chassis comes out of the cabinet the way it slides; everything else moves away from what it is fixed to, and fasteners along
 /// their own axis.
-pub(super) fn shifts(design: &Design, assembly: &Assembly, centres: &[DVec3]) -> Vec<DVec3> {
+pub(crate) fn shifts(design: &Design, assembly: &Assembly, centres: &[DVec3]) -> Vec<DVec3> {
     let parts = &assembly.parts;
     let by_id: BTreeMap<&str, usize> = parts
         .iter()

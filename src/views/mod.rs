@@ -5,8 +5,8 @@
 
 mod camera;
 mod canvas;
-mod coarse;
-mod explode;
+pub(crate) mod coarse;
+pub(crate) mod explode;
 mod label;
 mod names;
 mod project;

@@ -6,5 +6,7 @@ mod designs;
 mod in_hand;
 mod in_use;
 mod jigs;
+mod living;
 mod properties;
 mod random;
+mod tour;

@@ -77,7 +77,7 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
     // for each size the box spanner, then the open-ended one
     let make = |k: usize| {
         let across = *sizes.get(k / 2)?;
-        if k % 2 == 0 {
+        if k.is_multiple_of(2) {
             boxed(across)
         } else {
             open(across)

@@ -129,6 +129,12 @@ pub(super) fn file(a: &Answers) -> String {
             .replace("\"V2\"", "\"V4\"")
             .replace("left = 230", "left = 286");
         text.insert_str(to, &second);
+        // so far off, the chassis lies on it safely when it is worked on upside down
+        swap(
+            &mut text,
+            "left = 262, front = 42",
+            "left = 310, front = 42",
+        );
     }
     if a.unit == Unit::In {
         text = in_inches(&text);

@@ -272,6 +272,8 @@ await check("the demo's page is under 4 MB", () => assert.ok(size < 4e6, String(
     assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= 390);
     const [model, list] = await Promise.all(["#model", "#parts"].map((s) => page.locator(s).boundingBox()));
     assert.ok(model.y + model.height <= list.y + 1, JSON.stringify([model, list]));
+    const found = await page.locator("#findings").boundingBox();
+    assert.ok(model.y + model.height <= found.y + 1 && found.y < list.y, "the picture before the findings");
     await page.locator("#model").scrollIntoViewIfNeeded();
     if (shots) await page.screenshot({ path: path.join(shots, "phone.png") });
   });

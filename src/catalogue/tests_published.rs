@@ -57,7 +57,7 @@ const TUBES: &[Entry] = &[
     (
         "tube",
         "ECC85",
-        "current maker's 6AQ8 drawing 22.5 x 56.5; Philips ECC85 (Dec 1969) pp. 1, 3",
+        "Electro-Harmonix 6AQ8EH p. 1: 22.5 x 56.5; Philips ECC85 (Dec 1969) pp. 1, 3",
         &[
             ("diameter", 22.5),
             ("overall", 56.5),
@@ -73,7 +73,7 @@ const TUBES: &[Entry] = &[
     (
         "tube",
         "6CG7",
-        "current maker's 6CG7 drawing: 22.5 +0/-2 x 66.5",
+        "Electro-Harmonix 6CG7EH p. 1: 22.5 +0/-2 x 66.5",
         &[
             ("diameter", 22.5),
             ("current-diameter", 22.5),
@@ -97,7 +97,7 @@ const TUBES: &[Entry] = &[
     (
         "tube",
         "ECL82",
-        "current maker's 6BM8 drawing: 22.5 +0/-2 x 78.5",
+        "Electro-Harmonix 6BM8EH p. 1: 22.5 +0/-2 x 78.5",
         &[
             ("diameter", 22.5),
             ("overall", 78.5),
@@ -109,7 +109,7 @@ const TUBES: &[Entry] = &[
     (
         "tube",
         "6V6GT",
-        "current maker's 6V6GT sheet: 29.6 x 87 +/- 2, 13.2 W, 2.2 W, 483 K",
+        "Electro-Harmonix 6V6EH: 29.6 x 87 +/- 2, 13.2 W, 2.2 W, 483 K",
         &[
             ("overall", 89.0),
             ("plate-w", 13.2),
@@ -122,22 +122,21 @@ const TUBES: &[Entry] = &[
     (
         "tube",
         "EL34",
-        "current maker's EL34 sheet: 32 +0/-1 x 111 +/- 2, 1.5 A, 25 W, 8 W, 523 K",
+        "Electro-Harmonix EL34EH: 32 +0/-1 x 111 +/- 2, 25 W, 8 W, 523 K",
         &[
             ("overall", 113.0),
             ("bulb-c", 250.0),
             ("current-diameter", 32.0),
             ("current-overall", 113.0),
-            ("heater-a", 1.5),
             ("plate-w", 25.0),
             ("screen-w", 8.0),
         ],
     ),
-    ("tube", "KT88", "current KT88S sheet", &[("heater-a", 1.6)]),
+    ("tube", "KT88", "KT88S sheet, p. 1", &[("heater-a", 1.6)]),
     (
         "tube",
         "KT90",
-        "current maker's KT90 sheet: 38 max x 120 +2/-3, 50 W, 8 W",
+        "Electro-Harmonix KT90EH: 38 max x 120 +2/-3, 50 W, 8 W",
         &[
             ("diameter", 38.0),
             ("overall", 122.0),
@@ -161,12 +160,8 @@ const TUBES: &[Entry] = &[
     (
         "tube",
         "6SN7GT",
-        "current maker's 6SN7 sheet: at most 29.6 x 84, 0.6 A",
-        &[
-            ("heater-a", 0.6),
-            ("current-diameter", 29.6),
-            ("current-overall", 84.0),
-        ],
+        "Electro-Harmonix 6SN7EH p. 1: at most 29.6 x 84",
+        &[("current-diameter", 29.6), ("current-overall", 84.0)],
     ),
 ];
 
@@ -174,7 +169,7 @@ const SPEAKERS: &[Entry] = &[
     (
         "speaker",
         "10 in ceramic",
-        "two makers' sheets, largest: 259, 231, 245, 102, 124, 1.6 kg, 8 slots 6.5 wide",
+        "Celestion G10 Greenback, Jensen C10Q, largest: 259, 231, 245, 102, 124, 1.6 kg, 8 slots 6.5 wide",
         &[
             ("frame", 259.0),
             ("cutout", 231.0),
@@ -189,7 +184,7 @@ const SPEAKERS: &[Entry] = &[
     (
         "speaker",
         "12 in ceramic",
-        "five sheets, largest: 309, 284, 297, 135, 156, 3.6 kg, 8 mm holes, flange 5",
+        "Celestion Vintage 30, G12M, G12M-65, G12-65, Fane F25, largest: 309, 284, 297, 135, 156, 8 mm holes, flange 5",
         &[
             ("frame", 309.0),
             ("cutout", 284.0),
@@ -199,13 +194,12 @@ const SPEAKERS: &[Entry] = &[
             ("depth", 135.0),
             ("magnet", 156.0),
             ("flange", 5.0),
-            ("mass", 3.6),
         ],
     ),
     (
         "speaker",
         "12 in alnico",
-        "one sheet: 309, 283, 297, 165, 128, 4.2 kg, 8 holes 7.9",
+        "Celestion Cream: 309, 283, 297, 165, 128, 4.2 kg, 8 holes 7.9",
         &[
             ("frame", 309.0),
             ("cutout", 283.0),
@@ -338,7 +332,7 @@ const BASES: &[Entry] = &[
     (
         "base",
         "noval",
-        "current maker's 6AQ8, 6CG7, 6BM8 drawings: 9 pins at 36 deg, 1.00 +0.03",
+        "Electro-Harmonix 6AQ8EH, 6CG7EH, 6BM8EH p. 1: 9 pins at 36 deg, 1.00 +0.03",
         &[
             ("pins", 9.0),
             ("pin", 1.03),
@@ -349,7 +343,7 @@ const BASES: &[Entry] = &[
     (
         "base",
         "octal",
-        "current maker's 6V6GT, 6SN7, EL34 drawings: 8 pins at 45 deg, key half-way",
+        "Electro-Harmonix 6V6EH, 6SN7EH, EL34EH p. 1: 8 pins at 45 deg, key half-way",
         &[("pins", 8.0), ("first", 22.5), ("pitch", 45.0)],
     ),
 ];

@@ -79,6 +79,20 @@ impl ScrewRow {
     }
 }
 
+impl TubeRow {
+    /// Whether the hottest bulb was read in a maker's sheet; remembered otherwise.
+    #[must_use]
+    pub fn bulb_is_published(&self) -> bool {
+        let (_, named) = self.source.split_once("Published: ").unwrap_or_default();
+        let end = ["Computed: ", "Common practice: ", "From memory: "]
+            .iter()
+            .filter_map(|next| named.find(next))
+            .min()
+            .unwrap_or(named.len());
+        named[..end].contains("bulb-c")
+    }
+}
+
 /// The tube of that type, e.g. `EL84` or `6bq5`.
 #[must_use]
 pub fn tube(name: &str) -> Option<&'static TubeRow> {

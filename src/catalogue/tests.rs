@@ -130,6 +130,21 @@ fn tubes_stand_lower_than_they_are_long_and_fit_their_socket() {
     }
 }
 
+/// Only the two sheets that print a hottest spot may speak for their maker.
+#[test]
+fn a_remembered_bulb_is_not_called_a_makers() {
+    for (name, published) in [
+        ("6V6GT", true),
+        ("EL34", true),
+        ("KT88", false),
+        ("6AQ5", false),
+    ] {
+        let row = tube(name).unwrap_or_else(|| panic!("{name}"));
+        assert!(row.bulb_c.is_some(), "{name}");
+        assert_eq!(row.bulb_is_published(), published, "{name}");
+    }
+}
+
 #[test]
 fn the_tubes_that_builders_use_are_there() {
     assert!(tubes().len() >= 25);

@@ -20,18 +20,18 @@ pub(super) const DOC: Doc = Doc {
 of their limit for one power tube alone, 70 % for two or more, 30 % for small tubes; screens half), and at the type's limits, which \
 is the upper bound; a rectifier 10 % of what the other tubes' plates and screens take besides its heater; the power transformer 15 % of what it \
 takes in, or its `loss`. Output transformer and choke are left out: a few watts. The air on the tubes' side of the plate takes it all \
-up; it leaves by the stack effect through the open parts of the rear and the vents of `[heat]`, and through the boards. `heat` tells how \
+up; it leaves by the stack effect through the open parts of the rear and the vents of `[heat]`, and through the boards of that space. `heat` tells how \
 much warmer it gets at idle, 20 K or less wanted, and the area of opening there and wanted (two equal openings, low and high). Small holes round the sockets count as a vent at \
 the plate's height if air can get under the plate. A vent wider than 12 mm both ways admits a finger (`heat-vent`). `heat-near` estimates how hot wood, \
 covering, capacitors and magnet get within 40 mm of power tubes and rectifiers at idle: radiation of the glass, at the mean temperature at which it sheds its watts, and conduction \
 of still air; 60 C for wood and covering, 70 C for capacitors (of the 85 C kind), 80 C for a magnet. The plume over a tube \
-is not in it. `touch` tells how hot the glass is, and the power transformer, its loss spread over its faces.",
+is not in it. `touch` tells how hot the glass is, and the power transformer, its loss spread over its faces; it warns where the mean of the glass is over what the tube's sheet allows its hottest spot.",
     why: "Heat dries wood, softens covering and shortens the life of capacitors, by half for every 10 K.",
     example: "`side-left gets about 74 C beside V4, 60 C at most wanted`",
     change: "`plate-watts` and `screen-watts` of a tube and `loss` of a transformer as measured; `[heat]` with `ambient`, `rise` and `[[heat.vent]]`; more distance, a metal \
 sheet as a screen, a taller opening. The 25 mm that the air rule asks for beside a power tube can be too little beside a large one.",
     rests_on: "heater and limits: the catalogue, with their sources there; idle shares, 15 % loss and 10 % of a rectifier: from memory. Stack effect: \
-Q = C A sqrt(2 g h dT / T) at h from the level where air neither enters nor leaves, C 0.65, for one opening both ways 0.40 + 0.0045 dT (ASHRAE Fundamentals (1997) \
+Q = C A sqrt(2 g h dT / T) at h from the level where air neither enters nor leaves, C 0.65, for an opening that takes both ways 0.40 + 0.0045 dT (ASHRAE Fundamentals (1997) \
 p. 25.13, as copied), tested against worked figures; heat carried: 1107 J/(m3 K) Q dT; convection h = 1.42 (dT/L)^0.25 (Holman, from memory), held against a published \
 correlation; radiation e 5.67e-8 (T^4 - T0^4); a bulb of radius R and length L seen at c from its axis: R/c (2/pi)(atan u + u/(1 + u^2)), u = L/2c (computed); emissivity of glass 0.94, wood and covering 0.90: instrument makers' tables. Boards pass 2 to 3 W/(m2 K) (computed; conduction of wood 0.13 W/(m K), from memory). \
 60 C for wood: common practice; 70 and 80 C: our own figures. Finger: test finger of IEC 61032, 12 mm. Touch: IEC 62368-1 Table 38, \
@@ -133,15 +133,21 @@ pub(super) fn drawn(design: &Design) -> f64 {
     tubes + transformer_loss(design, tubes)
 }
 
-/// Openings of the space the tubes stand in, m: the open parts of the rear, and the vents.
-fn openings(design: &Design, assembly: &Assembly) -> Vec<Opening> {
-    let (Some(cabinet), Some(plate)) = (design.cabinet, design.plate) else {
-        return Vec::new();
-    };
-    let space = if plate.up {
+/// Heights from and to of the space the tubes stand in, mm.
+fn space(design: &Design) -> Option<[f64; 2]> {
+    let (cabinet, plate) = (design.cabinet?, design.plate?);
+    Some(if plate.up {
         [plate.z0 + plate.thickness, cabinet.height]
     } else {
         [0.0, plate.z0]
+    })
+}
+
+/// Openings of the space the tubes stand in, m: the open parts of the rear, and the vents.
+fn openings(design: &Design, assembly: &Assembly) -> Vec<Opening> {
+    let (Some(cabinet), Some(plate), Some(space)) = (design.cabinet, design.plate, space(design))
+    else {
+        return Vec::new();
     };
     let mut covered: Vec<[f64; 2]> = (assembly.parts.iter())
         .filter(|p| p.kind == Kind::BackBoard || p.id == "panel-rear")
@@ -181,12 +187,14 @@ fn openings(design: &Design, assembly: &Assembly) -> Vec<Opening> {
 
 /// What the boards of the space pass, W/K.
 fn walls(design: &Design) -> f64 {
-    let Some(c) = design.cabinet else {
+    let (Some(c), Some(plate), Some([low, high])) = (design.cabinet, design.plate, space(design))
+    else {
         return 0.0;
     };
-    let (w, h, d) = (c.width / 1e3, c.height / 1e3, c.depth / 1e3);
-    // two sides, top and front: the floor and the metal are left out
-    let area = 2.0 * h * d + w * d + w * h;
+    let (w, h, d) = (c.width / 1e3, (high - low).max(0.0) / 1e3, c.depth / 1e3);
+    // two sides, front, and the roof if warm air gathers under it: the floor and the metal are left out
+    let roof = if plate.up { w * d } else { 0.0 };
+    let area = 2.0 * h * d + w * h + roof;
     area / (0.25 + c.board / 1e3 / 0.13)
 }
 

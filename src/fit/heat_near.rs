@@ -119,7 +119,19 @@ pub(super) fn near(
 
 /// The glass, and the power transformer `(id, C)`.
 pub(super) fn touch(hot: &[Hot<'_>], iron: Option<(&str, f64)>) -> Option<Finding> {
-    let h = (hot.iter()).max_by(|a, b| a.celsius.total_cmp(&b.celsius))?;
+    let limit = |h: &Hot<'_>| {
+        let row = catalogue::tube(&h.tube.type_id)?;
+        Some((row.bulb_c?, row.bulb_is_published()))
+    };
+    // one over its limit is told before one that is hotter and bears it
+    let rank = |h: &Hot<'_>| {
+        let over = limit(h).map_or(0.0, |(most, _)| (h.celsius - most).max(0.0));
+        (over, h.celsius)
+    };
+    let h = (hot.iter()).max_by(|a, b| {
+        let (a, b) = (rank(a), rank(b));
+        a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+    })?;
     let mut f = finding(
         "touch",
         Severity::Note,
@@ -132,16 +144,27 @@ pub(super) fn touch(hot: &[Hot<'_>], iron: Option<(&str, f64)>) -> Option<Findin
         "the glass of {} is about {:.0} C at idle: it burns at a touch, and is hot for minutes after",
         h.tube.id, h.celsius
     );
-    if let Some(limit) = catalogue::tube(&h.tube.type_id).and_then(|r| r.bulb_c) {
-        f.text.push_str(&format!(
-            "; its maker allows {limit:.0} C at the hottest spot"
-        ));
+    let limit = limit(h);
+    if let Some((most, published)) = limit {
+        f.text.push_str(&if published {
+            format!("; a maker's sheet allows {most:.0} C at the hottest spot")
+        } else {
+            format!("; its limit at the hottest spot is remembered as {most:.0} C")
+        });
     }
     if let Some((id, celsius)) = iron {
         f.text
             .push_str(&format!("; {id} gets about {celsius:.0} C outside"));
     }
     f.hint = "let it cool before a hand goes in; where hands or children reach it, a guard or a back board".into();
+    if let Some((most, _)) = limit.filter(|(most, _)| h.celsius > *most) {
+        f.severity = Severity::Warning;
+        f.wanted = most;
+        f.hint = format!(
+            "more air (see `heat`), or less idle current in {}; {}",
+            h.tube.id, f.hint
+        );
+    }
     f.source = "means, estimated; IEC 62368-1 Table 38 allows glass 71 C and metal 60 C where touched up to 10 s (from memory); the standard decides"
         .into();
     Some(f)

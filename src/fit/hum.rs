@@ -20,7 +20,7 @@ reverb transformers are victims by the coupling of the two axes, the first stage
 `hum` ranks the victims in decibels, 0 dB being two coils end to end 100 mm apart: it is a ranking of places and turns, not a level. For a \
 transformer that is a victim it tries every whole degree of turn on the plate and tells the best and what it gains; a null \
 is taken for 30 dB and no more. The mains wires, from part to part to the power transformer as if laid apart, are a loop of known area and current \
-(at 115 V): its field at the nearer of first stage and input is told in nanotesla. `hum-axes` warns where power transformer and victim couple with more than a quarter of the worst two axes can at that \
+(at 115 V): its field at every victim is told in nanotesla, at a transformer what lies along its axis. `hum-axes` warns where power transformer and victim couple with more than a quarter of the worst two axes can at that \
 distance. `hum-near` warns where first stage, input jack or the straight line between them is near power transformer, rectifier or mains parts. \
 `hum-custom` warns where a layout breaks the trade's customs: rectifier by the power transformer, output transformer by its tubes, \
 no other small tube further from the power transformer than the first stage. The first stage is the small tube with the lowest number; the \
@@ -55,6 +55,13 @@ pub(super) struct Coil<'d> {
     axis: DVec3,
     /// Strength as a source, by the volume of its core over the power transformer's.
     weight: f64,
+}
+
+impl Coil<'_> {
+    /// What of a field lies along its axis.
+    pub fn along(&self, field: DVec3) -> f64 {
+        self.axis.dot(field).abs()
+    }
 }
 
 /// Something that picks up hum.

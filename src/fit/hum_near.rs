@@ -31,32 +31,34 @@ pub(super) fn mains_loop(design: &Design, sources: &[Coil<'_>], victims: &[Victi
         far(b.1).total_cmp(&far(a.1)).then(a.0.cmp(b.0))
     });
     way.push((&pt.iron.id, pt.at));
-    let stage = victims.iter().filter(|v| v.coil.is_none());
-    let Some(victim) = stage.min_by(|a, b| {
-        let near = |v: &Victim<'_>| {
-            way.iter()
-                .map(|w| w.1.distance(v.at))
-                .fold(f64::MAX, f64::min)
-        };
-        near(a).total_cmp(&near(b))
-    }) else {
-        return String::new();
-    };
     let places: Vec<DVec3> = way.iter().map(|w| w.1 / 1000.0).collect();
     let area = dipole::area(&places);
     let middle = places.iter().sum::<DVec3>() / places.len() as f64;
     let moment = area * (heat::drawn(design) / MAINS);
-    let r = victim.at / 1000.0 - middle;
-    if places.len() < 3 || r.length() < 0.05 {
+    // within its own size a loop is no dipole
+    let mut fields: Vec<(f64, &str)> = (victims.iter())
+        .map(|v| (v, v.at / 1000.0 - middle))
+        .filter(|(_, r)| r.length() >= 0.05)
+        .map(|(v, r)| {
+            let field = dipole::field(moment, r);
+            // a coil gets what lies along its axis
+            let got = (v.coil).map_or_else(|| field.length(), |c| c.along(field));
+            (got * 1e9, v.id)
+        })
+        .collect();
+    fields.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+    if places.len() < 3 || fields.is_empty() {
         return String::new();
     }
+    let fields: Vec<String> = (fields.iter())
+        .map(|(nt, id)| format!("{nt:.0} nT at {id}"))
+        .collect();
     let names: Vec<&str> = way.iter().map(|w| w.0).collect();
     format!(
-        "; mains wires laid apart from {} make a loop of {:.0} cm2, {:.0} nT at {}: twist them",
+        "; mains wires laid apart from {} make a loop of {:.0} cm2, {}: twist them",
         names.join(" to "),
         area.length() * 1e4,
-        dipole::field(moment, r).length() * 1e9,
-        victim.id
+        fields.join(", ")
     )
 }
 

@@ -13,8 +13,8 @@ pub(super) const DOC: Doc = Doc {
     title: "Weight and balance",
     does: "Adds up every solid, exact volume times density (speaker and transformers with their own mass), for the whole amp and for what slides \
 out with the chassis. Tells what each groove carries, as a beam on two supports; how far the amp may be tipped to the front and to the rear \
-over the middles of its feet (over the cabinet's edges without feet); how it hangs from its handle, and where the handle would let it \
-hang level. A warning (`tipping`) if it falls at 10 degrees or less, and (`weight`) over 23 kg. `fit.json` has the masses and \
+over the middles of its feet (over the cabinet's edges without feet); how it hangs from its handle, front to rear and from side to side, where the handle would let it \
+hang level front to rear, and how far the heaviest iron would have to move for the sides. A warning (`tipping`) if it falls at 10 degrees or less, and (`weight`) over 23 kg. `fit.json` has the masses and \
 their centres under `masses`.",
     why: "An amp that leans into the leg is not carried twice, and a head with its iron at one edge falls off the cabinet it stands on.",
     example: "`11.9 kg (26.2 lb) in all, 3.9 kg of it chassis; the left groove carries 2.4 kg, the right 1.5 kg`",
@@ -176,11 +176,13 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
         if !text.is_empty() {
             text.push_str("; ");
         }
+        let aside = all.centre.x - h.pose.at.x;
+        let sideways = body::lean(aside, grip.z - all.centre.z);
         text.push_str(&if lean.abs() < 0.5 {
-            "it hangs level from its handle".to_owned()
+            "from its handle it hangs level front to rear".to_owned()
         } else {
             format!(
-                "it hangs from its handle with the {} {:.0} degrees low",
+                "from its handle it hangs with the {} {:.0} degrees low",
                 if lean > 0.0 { "rear" } else { "front" },
                 lean.abs()
             )
@@ -191,13 +193,33 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
                 units::show(all.centre.y)
             );
         }
-        let aside = all.centre.x - h.pose.at.x;
-        if body::lean(aside, grip.z - all.centre.z).abs() > LEAN {
+        if sideways.abs() > LEAN {
+            let [side, other] = if aside > 0.0 {
+                ["right", "left"]
+            } else {
+                ["left", "right"]
+            };
             text.push_str(&format!(
-                ", its centre {} to the {} of the handle's middle",
+                "{} the {side} {:.0} degrees low: its centre is {} to the {side} of the handle's middle",
+                if lean.abs() < 0.5 { ", with" } else { " and" },
+                sideways.abs(),
                 units::show(aside.abs()),
-                if aside > 0.0 { "right" } else { "left" }
             ));
+            // the handle's place along the width is not the builder's to choose, the iron's is
+            let iron = (design.irons.iter())
+                .map(|i| (mass(assembly, |p| p.owner == i.id).kg, i))
+                .max_by(|a, b| a.0.total_cmp(&b.0))
+                .filter(|(heavy, _)| *heavy > 0.0);
+            if let Some((heavy, i)) = iron {
+                if !hint.is_empty() {
+                    hint.push_str("; ");
+                }
+                hint.push_str(&format!(
+                    "heavy parts further to the {other}: {}, {heavy:.1} kg, would have to move {} to do it alone",
+                    i.id,
+                    units::show(aside.abs() * all.kg / heavy)
+                ));
+            }
         }
     }
     if !text.is_empty() {

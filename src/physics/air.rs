@@ -67,12 +67,33 @@ pub struct Opening {
     pub area: f64,
 }
 
-/// Air drawn through by warmth, m3/s: below one level it flows in, above it out, sqrt(2 g h dT / T) at h from that level. `discharge` for all.
+/// Share of the ideal flow that an opening passes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Discharge {
+    /// If air passes it one way.
+    pub one_way: f64,
+    /// If it enters below and leaves above by the same opening.
+    pub both_ways: f64,
+}
+
+impl Discharge {
+    /// ASHRAE Fundamentals (1997) p. 25.13, as copied: 0.65, and for an opening that takes both ways 0.40 + 0.0045 dT (eq. 38).
+    #[must_use]
+    pub fn at(rise: f64) -> Discharge {
+        Discharge {
+            one_way: ONE_WAY,
+            both_ways: (0.40 + 0.0045 * rise.abs()).min(ONE_WAY),
+        }
+    }
+}
+
+/// Air drawn through by warmth, m3/s: below one level it flows in, above it out, sqrt(2 g h dT / T) at h from that level. An opening that
+/// the level crosses takes both ways.
 ///
 /// One opening alone gives C A sqrt(g H dT / T) / 3, two small equal ones a height H apart C A sqrt(g H dT / T): the usual
 /// formulas.
 #[must_use]
-pub fn draught(openings: &[Opening], rise: f64, outside: f64, discharge: f64) -> f64 {
+pub fn draught(openings: &[Opening], rise: f64, outside: f64, discharge: Discharge) -> f64 {
     let open: Vec<&Opening> = openings.iter().filter(|o| o.area > 0.0).collect();
     if open.is_empty() || rise <= 0.0 {
         return 0.0;
@@ -92,16 +113,23 @@ pub fn draught(openings: &[Opening], rise: f64, outside: f64, discharge: f64) ->
         let mut sum = [0.0, 0.0];
         for o in &open {
             let high = o.high - o.low;
+            let crossed = o.low < level && level < o.high;
+            let passes = o.area
+                * if crossed {
+                    discharge.both_ways
+                } else {
+                    discharge.one_way
+                };
             let part = |a: f64, b: f64| if high < 1e-6 { 1.0 } else { (b - a) / high };
             if o.low < level {
                 let b = level - o.low;
                 let a = (level - o.high).max(0.0);
-                sum[0] += o.area * part(a, b) * mean(a, b);
+                sum[0] += passes * part(a, b) * mean(a, b);
             }
             if o.high > level {
                 let b = o.high - level;
                 let a = (o.low - level).max(0.0);
-                sum[1] += o.area * part(a, b) * mean(a, b);
+                sum[1] += passes * part(a, b) * mean(a, b);
             }
         }
         sum
@@ -116,18 +144,7 @@ pub fn draught(openings: &[Opening], rise: f64, outside: f64, discharge: f64) ->
         inward - outward
     });
     let [inward, outward] = flows(level);
-    discharge * f64::midpoint(inward, outward)
-}
-
-/// Discharge for a set of openings: 0.65 where air enters and leaves by different ones; 0.40 + 0.0045 dT where one takes both ways (ASHRAE
-/// Fundamentals (1997) p. 25.13 eq. 38, as copied).
-#[must_use]
-pub fn discharge(openings: &[Opening], rise: f64) -> f64 {
-    if openings.iter().filter(|o| o.area > 0.0).count() > 1 {
-        ONE_WAY
-    } else {
-        (0.40 + 0.0045 * rise.abs()).min(ONE_WAY)
-    }
+    f64::midpoint(inward, outward)
 }
 
 /// How much warmer than outside the air gets, K, that takes up `watts`: carried off by the draught, and through walls that pass `walls` W/K.
@@ -137,7 +154,7 @@ pub fn warming(watts: f64, openings: &[Opening], walls: f64, outside: f64) -> f6
         return 0.0;
     }
     root(0.0, 500.0, |rise| {
-        let flow = draught(openings, rise, outside, discharge(openings, rise));
+        let flow = draught(openings, rise, outside, Discharge::at(rise));
         AIR_HEAT * flow * rise + walls * rise - watts
     })
 }
@@ -255,7 +272,11 @@ mod tests {
                 },
             ]
         };
-        let flow = draught(&pair(0.0160), 20.0, 20.0, ONE_WAY);
+        let alike = Discharge {
+            one_way: ONE_WAY,
+            both_ways: ONE_WAY,
+        };
+        let flow = draught(&pair(0.0160), 20.0, 20.0, alike);
         near(flow, 4.52e-3, 0.005);
         near(AIR_HEAT * flow * 20.0, 100.0, 0.005);
         near(area_wanted(100.0, 0.0, 0.3, 20.0, 20.0), 0.0160, 0.005);
@@ -263,7 +284,7 @@ mod tests {
         // the lower opening very large: the upper works against the whole height
         let mut one = pair(0.0113);
         one[0].area = 10.0;
-        near(draught(&one, 20.0, 20.0, ONE_WAY), 4.52e-3, 0.005);
+        near(draught(&one, 20.0, 20.0, alike), 4.52e-3, 0.005);
     }
 
     /// One opening of height H, air both ways: C A / 3 sqrt(g H dT / T) (Brown and Solvason 1962, from memory).
@@ -275,15 +296,37 @@ mod tests {
             area: 0.2,
         }];
         let want = 0.6 * 0.2 / 3.0 * (GRAVITY * 0.4 * 10.0 / 303.15_f64).sqrt();
-        near(draught(&one, 10.0, 20.0, 0.6), want, 1e-4);
-        near(discharge(&one, 20.0), 0.49, 1e-9);
+        let alike = Discharge {
+            one_way: 0.6,
+            both_ways: 0.6,
+        };
+        near(draught(&one, 10.0, 20.0, alike), want, 1e-4);
+        near(Discharge::at(20.0).both_ways, 0.49, 1e-9);
         // divided into two halves that touch it is the same opening
         let two = [(0.1, 0.3), (0.3, 0.5)].map(|(low, high)| Opening {
             low,
             high,
             area: 0.1,
         });
-        near(draught(&two, 10.0, 20.0, 0.6), want, 1e-4);
+        near(draught(&two, 10.0, 20.0, alike), want, 1e-4);
+    }
+
+    /// A slot beside an open back adds its own area and no more: the back goes on taking both ways.
+    #[test]
+    fn a_small_vent_does_not_make_an_open_back_pass_more() {
+        let back = Opening {
+            low: 0.1,
+            high: 0.4,
+            area: 0.12,
+        };
+        let slot = Opening {
+            low: 0.05,
+            high: 0.06,
+            area: 0.0003,
+        };
+        let at = |o: &[Opening]| draught(o, 20.0, 20.0, Discharge::at(20.0));
+        let (alone, both) = (at(&[back]), at(&[back, slot]));
+        assert!(both >= alone && both < alone * 1.02, "{alone} {both}");
     }
 
     #[test]

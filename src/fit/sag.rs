@@ -30,7 +30,7 @@ pressure and shear of the wood under the ears (`groove-load`).",
     change: "`chassis.sag` sets the limit; thicker sheet, steel, an angle or a second panel along the free edge, the heaviest iron nearer a groove.",
     rests_on: "Kirchhoff's plate theory, D = E t^3 / (12 (1 - nu^2)), solved by a series of sines and polynomials (Ritz) that the tests hold to the exact one within 0.2 % and to \
 Roark's Table 11.4 within 1 %; with the few terms used here sag to 2 %, stress to a tenth; what a hole costs, and stress at its edge, (5 + 3 nu)/(3 + nu) times: the same theory (computed). 1/300 of the span: common practice, after building. Five times the weight: common \
-practice. Yield: 5052-H32 193, 6061-T6 276 MPa (property sheets), 3003-H14 145, 6063 145, steel 180 MPa (from memory); shear at yield is yield / 1.73. \
+practice. Yield: 5052-H32 193, 6061-T6 276 MPa (property sheets), 3003-H14 145, 6063 145, steel 180 MPa (from memory), any other metal 100 MPa (our own figure, as its temper is not known); shear at yield is yield / 1.73. \
 Wood: 3.0 MPa across the grain and 6.2 MPa in shear, those of eastern white pine, the weakest listed (Wood Handbook, from memory).",
 };
 
@@ -131,14 +131,14 @@ fn sag(design: &Design, laden: &Laden, metal: &'static MaterialRow, bent: &Bent)
         format!("stiffened along {}", laden.stiffened.join(" and "))
     };
     f.text = format!(
-        "the plate sags {:.2} mm at its deepest, {} from its left groove and {} from its front edge, {:.2} mm at most wanted: {:.1} kg on {:.1} mm of {}, {held}; \
+        "the plate sags {:.2} mm at its deepest, {} from its left groove and {} from its front edge, {:.2} mm at most wanted: {:.1} kg on {} of {}, {held}; \
 {:.2} mm if it had no holes",
         deep,
         units::show(at[0]),
         units::show(at[1]),
         wanted,
         laden.load,
-        laden.frame.thickness,
+        units::show(laden.frame.thickness),
         metal.id,
         whole
     );

@@ -133,3 +133,37 @@ fn heat_follows_watts_and_vents() {
     let cold = report(&changed(CLOSED, "ambient = 35", "ambient = 10"));
     assert!(board(&cold) < board(&closed));
 }
+
+/// A bulb whose mean is over what its sheet allows the hottest spot is a warning, and not the maker's word where it is only remembered.
+#[test]
+fn glass_over_its_limit_is_warned_of() {
+    let warm = report(CLOSED);
+    let note = told(&warm, "touch");
+    assert_eq!(note.severity, Severity::Note);
+    assert!(
+        note.text.contains("a maker's sheet allows 250 C"),
+        "{}",
+        note.text
+    );
+    let hot = report(&changed(CLOSED, "plate-watts = 24", "plate-watts = 40"));
+    let f = told(&hot, "touch");
+    assert_eq!((f.severity, f.wanted), (Severity::Warning, 250.0));
+    assert!(f.measured > 250.0 && f.hint.contains("less idle current"));
+}
+
+/// Each source into each victim, the mains wires among them; and a handle that hangs aside is told what would level it.
+#[test]
+fn mains_wires_reach_every_victim_and_sideways_hang_is_told() {
+    let r = report(HARBOUR);
+    let hum = &told(&r, "hum").text;
+    for id in ["OT", "V1", "IN1"] {
+        assert!(hum.contains(&format!("nT at {id}")), "{id}: {hum}");
+    }
+    let balance = told(&r, "balance");
+    assert!(balance.text.contains("with the left 3 degrees low"));
+    assert!(balance.hint.contains("further to the right: PT"));
+    // what moves by so much carries the centre to the handle's middle
+    let all = &r.masses[0];
+    let aside = 474.0 / 2.0 - all.centre_mm[0];
+    assert!((aside - 17.7).abs() < 0.1, "{aside}");
+}

@@ -131,20 +131,11 @@ fn of_groove_end(design: &Design) -> Option<Finding> {
     let side = design.flat("side-left")?;
     let groove = super::ears::grooves(design)?[0];
     let screw = (design.fasteners.iter()).find(|f| f.owner == "retain-left-screw")?;
-    let tips: Vec<f64> = (design.flat("plate")?.outline.nodes.iter())
-        .filter(|n| n.at.x < -plate.x0)
-        .map(|n| plate.y0 + n.at.y)
-        .collect();
+    let [front, rear] = super::ears::ends(design)?;
     let (end, ear) = if plate.from_rear {
-        (
-            groove.y[0],
-            tips.iter().copied().fold(f64::INFINITY, f64::min),
-        )
+        (groove.y[0], front)
     } else {
-        (
-            groove.y[1],
-            tips.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-        )
+        (groove.y[1], rear)
     };
     let gap = (ear - end) * if plate.from_rear { 1.0 } else { -1.0 };
     let [loss, _] = change(&side.material, (screw.pose.at.y - end).abs())?;

@@ -248,3 +248,27 @@ fn finding(about: Vec<String>, at: DVec3, measured: f64, what: String, hint: &st
         source: SOURCE.into(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::widest_open;
+
+    #[test]
+    fn boards_leave_what_they_do_not_cover() {
+        for (covered, open) in [
+            (vec![], 70.0),
+            (vec![[0.0, 60.0]], 10.0),
+            (vec![[50.0, 200.0], [11.0, 30.0]], 20.0),
+            (vec![[0.0, 40.0], [10.0, 20.0], [40.0, 90.0]], 0.0),
+            // above it all
+            (vec![[100.0, 200.0]], 70.0),
+            (vec![[-20.0, -5.0]], 70.0),
+        ] {
+            assert_eq!(
+                widest_open([0.0, 70.0], covered.clone()),
+                open,
+                "{covered:?}"
+            );
+        }
+    }
+}

@@ -143,7 +143,7 @@ fn open_end(scene: &Scene<'_, '_>, plate: &PlateFrame, rear: bool) -> Vec<Findin
         return Vec::new();
     }
     (boards.iter())
-        .filter(|(_, z)| z[0] <= plate.z0 && z[1] >= plate.z0 + plate.thickness)
+        .filter(|(_, z)| z[0] - FINGER <= plate.z0 + plate.thickness && z[1] + FINGER >= plate.z0)
         .filter_map(|(id, _)| between(scene, "plate", id))
         .collect()
 }

@@ -14,7 +14,7 @@ pub(super) struct Args {
     /// Answer in words for people, or as fit.json for programs
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-    /// List every measured pair of parts, tightest first
+    /// Print the notes whole and list every measured pair of parts, tightest first
     #[arg(long)]
     all: bool,
     /// Compare aluminium and steel for this design's plate: mass, sag, rust, solder, bending, hum

@@ -68,6 +68,17 @@ pub(super) fn seasonal(inside: f64) -> f64 {
     inside * SEASON
 }
 
+/// The front and the rear end of the left ear, amp frame.
+pub(super) fn ends(design: &Design) -> Option<[f64; 2]> {
+    let plate = design.plate?;
+    let tips = (design.flat("plate")?.outline.nodes.iter())
+        .filter(|n| n.at.x < -plate.x0)
+        .map(|n| plate.y0 + n.at.y);
+    let none = [f64::INFINITY, f64::NEG_INFINITY];
+    let [low, high] = tips.fold(none, |[low, high], y| [low.min(y), high.max(y)]);
+    (low <= high).then_some([low, high])
+}
+
 /// Length of each ear, left and right, mm: what of the plate's tip edges is left between corners and notches.
 pub(super) fn lengths(design: &Design) -> Option<[f64; 2]> {
     let plate = design.plate?;

@@ -12,6 +12,9 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Common volume that two joined parts may show, mm3: the rounding of mating circles, not material.
 const JOINED_OVERLAP: f64 = 0.01;
 
+/// Volumes that differ by less are told as one, mm3.
+const SAME: f64 = 1e-3;
+
 /// Parts nearer than this touch: as far as a measured clearance may fall short of the true one, mm.
 const TOUCHING: f64 = 0.024;
 
@@ -58,23 +61,30 @@ fn worst_of_each_two_items(assembly: &Assembly, findings: Vec<Finding>) -> Vec<F
         .iter()
         .map(|p| (p.id.as_str(), p.owner.as_str()))
         .collect();
-    let mut places: BTreeMap<(String, [&str; 2]), usize> = BTreeMap::new();
+    let mut places: BTreeMap<(String, [String; 2]), usize> = BTreeMap::new();
     let mut out: Vec<Finding> = Vec::new();
     let mut more: Vec<usize> = Vec::new();
     for f in findings {
-        let merged = matches!(f.id.as_str(), "overlap" | "air" | "touching");
-        let mut owners = [owner[f.about[0].as_str()], owner[f.about[1].as_str()]];
+        let row = f.id == "joint-overlap";
+        let merged = row || matches!(f.id.as_str(), "overlap" | "air" | "touching");
+        // the screws of a row stand for one another
+        let mut owners = [0, 1].map(|k| {
+            let id = f.about[k].as_str();
+            let stem = id.trim_end_matches(|c: char| c.is_ascii_digit());
+            if row { stem } else { owner[id] }.to_owned()
+        });
         owners.sort_unstable();
-        match places.get(&(f.id.clone(), owners)).filter(|_| merged) {
+        let key = (f.id.clone(), owners);
+        match places.get(&key).filter(|_| merged) {
             None => {
-                places.insert((f.id.clone(), owners), out.len());
+                places.insert(key, out.len());
                 out.push(f);
                 more.push(0);
             }
             Some(&k) => {
                 more[k] += 1;
                 let worse = if f.unit == "mm3" {
-                    f.measured > out[k].measured
+                    f.measured > out[k].measured + SAME
                 } else {
                     f.measured - f.wanted < out[k].measured - out[k].wanted
                 };
@@ -86,7 +96,9 @@ fn worst_of_each_two_items(assembly: &Assembly, findings: Vec<Finding>) -> Vec<F
     }
     for (f, n) in out.iter_mut().zip(more) {
         if n > 0 {
-            f.text.push_str(&if n == 1 {
+            f.text.push_str(&if f.id == "joint-overlap" {
+                format!("; so do {n} more like it")
+            } else if n == 1 {
                 "; so does 1 more pair of their parts".to_owned()
             } else {
                 format!("; so do {n} more pairs of their parts")
@@ -98,7 +110,7 @@ fn worst_of_each_two_items(assembly: &Assembly, findings: Vec<Finding>) -> Vec<F
 
 fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Option<Finding> {
     let about = vec![a.id.clone(), b.id.clone()];
-    let place = place(design, at);
+    let place = || place(design, at);
     if m.is.overlap > 0.0 {
         return Some(Finding {
             id: "overlap".into(),
@@ -109,11 +121,12 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
             wanted: 0.0,
             unit: "mm3".into(),
             text: format!(
-                "{} deep: {} runs into {}, {} in common, {place}",
+                "{} deep: {} runs into {}, {} in common, {}",
                 units::show(m.is.depth),
                 a.id,
                 b.id,
-                units::show_volume(m.is.overlap)
+                units::show_volume(m.is.overlap),
+                place()
             ),
             hint: String::new(),
             source: "geometry".into(),
@@ -129,11 +142,12 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
             wanted: *wanted,
             unit: "mm".into(),
             text: format!(
-                "{} between {} and {}, {} wanted, {place} ({why})",
+                "{} between {} and {}, {} wanted, {} ({why})",
                 units::show(m.is.clearance),
                 a.id,
                 b.id,
-                units::show(*wanted)
+                units::show(*wanted),
+                place()
             ),
             hint: String::new(),
             source: if why.ends_with("own rule") {
@@ -152,7 +166,7 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
             measured: m.is.clearance,
             wanted: TOUCHING,
             unit: "mm".into(),
-            text: format!("{} touches {}, {place}", a.id, b.id),
+            text: format!("{} touches {}, {}", a.id, b.id, place()),
             hint: String::new(),
             source: "geometry".into(),
         });
@@ -202,10 +216,10 @@ fn of_joint(
             0.0,
             "mm3",
             format!(
-                "{} and {} are {} but share {}, {place}",
+                "{} is {} {} and runs into it, {} in common, {place}",
                 a.id,
+                how_to(how),
                 b.id,
-                how_word(how),
                 units::show_volume(m.is.overlap)
             ),
             "",
@@ -295,6 +309,19 @@ pub(super) fn how_word(how: How) -> &'static str {
         How::Inserted => "inserted",
         How::Resting => "resting",
         How::Sliding => "sliding in its groove",
+    }
+}
+
+/// The same with what follows it.
+fn how_to(how: How) -> &'static str {
+    match how {
+        How::Bolted => "bolted to",
+        How::Through => "through its hole in",
+        How::Threaded => "threaded into",
+        How::Seated => "seated on",
+        How::Inserted => "inserted in",
+        How::Resting => "resting on",
+        How::Sliding => "sliding in its groove in",
     }
 }
 

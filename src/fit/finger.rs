@@ -4,7 +4,7 @@ use super::in_use::{Scene, near};
 use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::{Kind, Part};
-use crate::design::{HoleShape, PlateFrame};
+use crate::design::{Flat, HoleShape, PlateFrame};
 use crate::outline::{self, Loop, Region};
 use crate::units;
 use glam::{DVec2, DVec3};
@@ -13,7 +13,7 @@ pub(super) const DOC: Doc = Doc {
     ids: &["test-finger"],
     title: "Test finger",
     does: "Where the back is open, plate, panels and boards close the wiring side in. Their gaps must be narrower than the 12 mm test finger: panel to \
-floor or roof, panel to sides, the plate's edge to the baffle (or to the cabinet's edge) where no panel stands there, every bite out of the plate's edges, and every free \
+floor or roof, panel to sides; where no panel stands, the plate's edge to the baffle, or what baffle and back boards leave open there; every bite out of the plate's edges, and every free \
 hole, for ventilation or for anything else, in plate or panels. \
 A grommet or a part in a hole fills it. The jointed finger's way round corners is not followed, and holes smaller than 12 mm may still let a wire through.",
     why: "Behind an open back the wiring carries mains and the filter capacitors' high voltage.",
@@ -34,7 +34,7 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
         return Vec::new();
     };
     let mut out = Vec::new();
-    let panels: Vec<_> = (design.flats.iter())
+    let panels: Vec<&Flat> = (design.flats.iter())
         .filter(|f| f.kind == Kind::Panel && !f.id.ends_with("-overlay"))
         .collect();
     for p in &panels {
@@ -43,9 +43,13 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
             out.extend(between(scene, &p.id, board));
         }
     }
-    let at_front = (panels.iter()).any(|p| p.pose.dir(DVec3::Z).y < 0.0);
-    if !at_front && !panels.is_empty() {
-        out.extend(between(scene, "plate", "baffle"));
+    if !panels.is_empty() || (scene.assembly.parts.iter()).any(live) {
+        for facing in [-1.0, 1.0] {
+            let closes = |p: &&Flat| p.pose.dir(DVec3::Z).y * facing > 0.0;
+            if !panels.iter().any(closes) {
+                out.extend(open_end(scene, &plate, facing > 0.0));
+            }
+        }
     }
     out.extend(bites(scene, &plate));
     for flat in design.flats.iter().filter(|f| f.moves) {
@@ -71,6 +75,88 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
         }
     }
     out
+}
+
+/// Whether a part has wires: a bare plate without any needs no closing in.
+fn live(p: &Part) -> bool {
+    p.moves
+        && matches!(
+            p.kind,
+            Kind::SmallTube
+                | Kind::PowerTube
+                | Kind::Rectifier
+                | Kind::Iron
+                | Kind::Coil
+                | Kind::Can
+                | Kind::CircuitBoard
+                | Kind::Control
+        )
+}
+
+/// The front or rear end of the wiring side where no panel stands: the baffle closes the front, back boards may close the rear.
+fn open_end(scene: &Scene<'_, '_>, plate: &PlateFrame, rear: bool) -> Vec<Finding> {
+    let design = scene.design;
+    let Some(cabinet) = design.cabinet else {
+        return Vec::new();
+    };
+    if !rear && design.flat("baffle").is_some() {
+        return between(scene, "plate", "baffle").into_iter().collect();
+    }
+    let boards: Vec<(&str, [f64; 2])> = (design.flats.iter())
+        .filter(|f| rear && f.kind == Kind::BackBoard)
+        .map(|f| {
+            let z = f.outline.bounds().map(|c| f.pose.point(c.extend(0.0)).z);
+            (f.id.as_str(), [z[0].min(z[1]), z[0].max(z[1])])
+        })
+        .collect();
+    let (below, above) = (
+        [0.0, plate.z0],
+        [plate.z0 + plate.thickness, cabinet.height],
+    );
+    let (wiring, other, far) = if plate.up {
+        (below, above, "bottom")
+    } else {
+        (above, below, "top")
+    };
+    let open = |z: [f64; 2]| widest_open(z, boards.iter().map(|b| b.1).collect());
+    let gap = open(wiring);
+    let (y, word) = if rear {
+        (plate.y0 + plate.depth, "rear")
+    } else {
+        (plate.y0, "front")
+    };
+    if gap >= FINGER {
+        let at = DVec3::new(plate.inside / 2.0, y, f64::midpoint(wiring[0], wiring[1]));
+        return vec![finding(
+            vec!["plate".into(), far.into()],
+            at,
+            gap,
+            format!(
+                "no panel closes the {word} between plate and {far}, {} are open",
+                units::show(gap)
+            ),
+            "a panel at that edge, or a board that covers it",
+        )];
+    }
+    // over the plate's edge, where a hand gets to the tubes
+    if open(other) < FINGER {
+        return Vec::new();
+    }
+    (boards.iter())
+        .filter(|(_, z)| z[0] - FINGER <= plate.z0 + plate.thickness && z[1] + FINGER >= plate.z0)
+        .filter_map(|(id, _)| between(scene, "plate", id))
+        .collect()
+}
+
+/// The widest part of a stretch that nothing covers.
+fn widest_open([from, to]: [f64; 2], mut covered: Vec<[f64; 2]>) -> f64 {
+    covered.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let (mut reached, mut widest) = (from, 0.0_f64);
+    for [low, high] in covered {
+        widest = widest.max(low.min(to) - reached);
+        reached = reached.max(high);
+    }
+    widest.max(to - reached)
 }
 
 /// Room that a part which fills a bite leaves beside it, mm.
@@ -160,5 +246,29 @@ fn finding(about: Vec<String>, at: DVec3, measured: f64, what: String, hint: &st
         text: format!("{what}: the 12 mm test finger reaches the wiring side"),
         hint: hint.into(),
         source: SOURCE.into(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::widest_open;
+
+    #[test]
+    fn boards_leave_what_they_do_not_cover() {
+        for (covered, open) in [
+            (vec![], 70.0),
+            (vec![[0.0, 60.0]], 10.0),
+            (vec![[50.0, 200.0], [11.0, 30.0]], 20.0),
+            (vec![[0.0, 40.0], [10.0, 20.0], [40.0, 90.0]], 0.0),
+            // above it all
+            (vec![[100.0, 200.0]], 70.0),
+            (vec![[-20.0, -5.0]], 70.0),
+        ] {
+            assert_eq!(
+                widest_open([0.0, 70.0], covered.clone()),
+                open,
+                "{covered:?}"
+            );
+        }
     }
 }

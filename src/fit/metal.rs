@@ -244,27 +244,37 @@ fn major_of(hole: f64) -> f64 {
 /// A countersink deeper than its sheet leaves a knife edge and a loose screw.
 fn of_countersinks(design: &Design, out: &mut Vec<Finding>) {
     for f in &design.flats {
-        for h in &f.holes {
-            if let HoleShape::Countersunk { d, head, angle, .. } = h.shape {
-                let cone = (head - d) / 2.0 / (angle / 2.0).to_radians().tan();
-                if cone > f.thickness {
-                    out.push(warning(
-                        "countersink-deep",
-                        vec![h.id.clone(), f.id.clone()],
-                        f.pose.point(h.at.extend(f.thickness)),
-                        [cone, f.thickness],
-                        format!(
-                            "the countersink of {} is {} deep, {} is {} thick: it breaks through",
-                            h.id,
-                            units::show(cone),
-                            f.id,
-                            units::show(f.thickness)
-                        ),
-                        "a smaller screw, a pan head, or thicker sheet".into(),
-                        "arithmetic on the head sizes of the catalogue",
-                    ));
+        let deep: Vec<(&FlatHole, f64)> = (f.holes.iter())
+            .filter_map(|h| match h.shape {
+                HoleShape::Countersunk { d, head, angle, .. } => {
+                    Some((h, (head - d) / 2.0 / (angle / 2.0).to_radians().tan()))
                 }
-            }
-        }
+                _ => None,
+            })
+            .filter(|(_, cone)| *cone > f.thickness)
+            .collect();
+        // a row of like screws is told once, at the deepest
+        let Some(&(h, cone)) = deep.iter().reduce(|a, b| if b.1 > a.1 { b } else { a }) else {
+            continue;
+        };
+        let more = match deep.len() - 1 {
+            0 => String::new(),
+            n => format!("; so do {n} more"),
+        };
+        out.push(warning(
+            "countersink-deep",
+            vec![h.id.clone(), f.id.clone()],
+            f.pose.point(h.at.extend(f.thickness)),
+            [cone, f.thickness],
+            format!(
+                "the countersink of {} is {} deep, {} is {} thick: it breaks through{more}",
+                h.id,
+                units::show(cone),
+                f.id,
+                units::show(f.thickness)
+            ),
+            "a smaller screw, a pan head, or thicker sheet".into(),
+            "arithmetic on the head sizes of the catalogue",
+        ));
     }
 }

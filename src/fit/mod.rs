@@ -23,6 +23,7 @@ mod page;
 mod plate_choice;
 mod plug;
 mod pull;
+mod pulled_out;
 mod rattle;
 mod reach;
 mod recess;
@@ -81,6 +82,7 @@ pub fn findings(design: &Design, assembly: &Assembly, measured: &[Measured]) -> 
     all.extend(heat::of_design(design, assembly, measured));
     all.extend(weight::of_design(design, assembly));
     all.extend(sag::of_design(design, assembly));
+    all.extend(pulled_out::of_design(design, assembly));
     sort(&mut all);
     all
 }

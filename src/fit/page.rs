@@ -19,6 +19,7 @@ const DOCS: &[&Doc] = &[
     &super::ears::DOC,
     &super::jam::DOC,
     &super::rattle::DOC,
+    &super::pulled_out::DOC,
     &super::fascia::DOC,
     &super::pull::DOC,
     &super::reach::DOC,

@@ -4,6 +4,7 @@ use super::findings::place;
 use super::in_use::Scene;
 use super::page::Doc;
 use super::report::{Finding, Severity};
+use crate::assembly::Kind;
 use crate::design::TubeSpec;
 use crate::measure::{Swept, Turned};
 use crate::pose::Pose;
@@ -18,7 +19,7 @@ pub(super) const DOC: Doc = Doc {
     does: "Draws each tube straight out along its axis by the length of its pins and 5 mm more, its own retainer or shield off, then tilts it about \
 the middle of its foot by 15 degrees in the freest of eight directions; where no direction is free, it tries to draw it straight on by its \
 whole length. Both motions are exact over their whole way: what passes meets nothing; a tilt that comes within 0.05 mm of something counts \
-as stopped. First with the chassis seated, among cabinet and speaker; if that fails, with the chassis out. Out only with the chassis out is a \
+as stopped. First with the chassis seated, among cabinet and speaker, back boards off; if that fails, with the chassis out. Out only with the chassis out is a \
 warning; not even then an error. What follows after the tilt, hand included, is not looked at; fingers have a check of their own.",
     why: "Tubes wear out; one that cannot be drawn means taking the amp apart.",
     example: "`V1 comes out only with the chassis out: it hits top after 6.2 mm of the 12.1 mm its pins need`",
@@ -150,7 +151,10 @@ fn stopped(scene: &Scene<'_, '_>, t: &TubeSpec, k: usize, seated: bool) -> Optio
 /// Whether a part can be in the way of a tube.
 fn in_the_way(scene: &Scene<'_, '_>, t: &TubeSpec, k: usize, i: usize, seated: bool) -> bool {
     let other = &scene.assembly.parts[i];
-    other.owner != t.id && (seated || other.moves) && !scene.overlap_at_rest(k, i)
+    // a back board is off before a hand gets to the tubes
+    other.owner != t.id
+        && (other.moves || (seated && other.kind != Kind::BackBoard))
+        && !scene.overlap_at_rest(k, i)
 }
 
 /// What it meets first, drawn straight by `way`.

@@ -138,10 +138,25 @@ pub(super) fn of_scene(
         return Default::default();
     }
     let comes_off = coming_off(scene);
-    let passes: Vec<Pass> = moving
-        .par_iter()
-        .flat_map_iter(|&m| of_part(scene, m, &staying, out * length, &comes_off))
+    let way = out * length;
+    // parts of one shape that stand alike draw the same room
+    let mut alike: BTreeMap<(usize, [u64; 9]), Vec<usize>> = BTreeMap::new();
+    for m in moving {
+        let turn = parts[m].pose.rot.to_cols_array().map(f64::to_bits);
+        alike.entry((parts[m].shape, turn)).or_default().push(m);
+    }
+    let alike: Vec<Vec<usize>> = alike.into_values().collect();
+    let mut passes: Vec<Pass> = (alike.par_iter())
+        .flat_map_iter(|group| {
+            let mut drawn = None;
+            let mut out = Vec::new();
+            for &m in group {
+                out.extend(of_part(scene, m, &staying, way, &comes_off, &mut drawn));
+            }
+            out
+        })
         .collect();
+    passes.sort_by_key(|p| p.moving);
     let mut found = slide_say::findings(scene, &passes, pluggable);
     found.extend(brackets(scene, &staying, out * length));
     let rows = SlideRows {
@@ -305,12 +320,13 @@ fn wanted(scene: &Scene<'_, '_>, moving: usize, fixed: usize) -> f64 {
     }
 }
 
-fn of_part(
-    scene: &Scene<'_, '_>,
+fn of_part<'b>(
+    scene: &Scene<'b, 'b>,
     moving: usize,
     staying: &[usize],
     out: DVec3,
     comes_off: &BTreeMap<usize, Off>,
+    drawn: &mut Option<Swept<'b, 'b>>,
 ) -> Vec<Pass> {
     let part = &scene.assembly.parts[moving];
     let shape = scene.shape(part);
@@ -340,7 +356,9 @@ fn of_part(
             at: part.pose.at + out,
             ..part.pose
         };
-        let s = swept.get_or_insert_with(|| Swept::new(shape, start, -out));
+        let s = swept.get_or_insert_with(|| {
+            (drawn.get_or_insert_with(|| Swept::new(shape, start, -out))).from(start.at)
+        });
         let Some(p) = s.passing(scene.shape(other), &other.pose, reach) else {
             continue;
         };

@@ -2,7 +2,7 @@
 //!
 //! A tool that turns about its own axis fills the same room all the way round; one that swings about its screw fills a sector.
 
-use super::in_use::{Scene, near};
+use super::in_use::Scene;
 use crate::assembly::{Kind, Part};
 use crate::catalogue::HandToolRow;
 use crate::design::{Design, Fastener};
@@ -171,9 +171,9 @@ pub(super) fn meets_any(
 ) -> Option<(usize, DVec3)> {
     let room = tool.room(pose);
     let tool = &tool.shape;
-    for (i, part) in scene.assembly.parts.iter().enumerate() {
-        let there = scene.boxes[i];
-        if !near(room, there, 0.0) || !stands(part) {
+    for i in scene.index.near(room, 0.0) {
+        let (part, there) = (&scene.assembly.parts[i], scene.boxes[i]);
+        if !stands(part) {
             continue;
         }
         let shape = scene.shape(part);

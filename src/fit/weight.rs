@@ -86,6 +86,19 @@ fn finding(
     }
 }
 
+/// The lines over which the amp tips to the front and to the rear: the middles of its feet, without feet its edges.
+pub(super) fn stands_between(design: &Design, depth: f64) -> [f64; 2] {
+    let feet = || design.feet.iter().map(|f| f.pose.at.y);
+    if design.feet.is_empty() {
+        [0.0, depth]
+    } else {
+        [
+            feet().fold(f64::INFINITY, f64::min),
+            feet().fold(f64::NEG_INFINITY, f64::max),
+        ]
+    }
+}
+
 pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
     let Some(cabinet) = design.cabinet else {
         return Vec::new();
@@ -123,15 +136,7 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
     weight.source = "solids x density; 23 kg: NIOSH lifting equation, ideal conditions".into();
     out.push(weight);
 
-    let feet = || design.feet.iter().map(|f| f.pose.at);
-    let (front, rear) = if design.feet.is_empty() {
-        (0.0, cabinet.depth)
-    } else {
-        (
-            feet().map(|p| p.y).fold(f64::INFINITY, f64::min),
-            feet().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max),
-        )
-    };
+    let [front, rear] = stands_between(design, cabinet.depth);
     let ground =
         (design.feet.iter().map(|f| f.pose.at.z - f.height)).fold(-cabinet.board, f64::min);
     let above = all.centre.z - ground;

@@ -17,7 +17,7 @@ baffle between floor and roof (a note of how much it swells: glued in, it opens 
 0.5 mm is not spoken of.",
     why: "A pine side 250 mm deep changes by 4 mm from a dry winter to a damp summer; a recess of 3 mm set in summer may be gone by spring. Along the \
 grain, the inside width, nothing worth speaking of changes.",
-    example: "`the sides, 250.0 mm deep in ponderosa pine, lose 1.7 mm by 30 % humidity and gain 2.1 mm by 70 %`",
+    example: "`the sides lose 1.7 mm by 30 % humidity and gain 2.1 mm by 70 %, being 250.0 mm deep in ponderosa pine`",
     change: "plywood, quarter-sawn wood, a greater `chassis.set-back`, `cabinet.groove.stop`, more `play` round a back board.",
     rests_on: "coefficients of change: Wood Handbook, FPL-GTR-190 (2010), Table 13-5, those of pines and poplar computed from its shrinkage; \
 equilibrium moisture 6.17, 9.24 and 13.09 % at 30, 50 and 70 % humidity: its formula, with the constants of FPL-RN-0268, as copied; \
@@ -110,11 +110,11 @@ fn of_recess(design: &Design, (margin, longest): (f64, &str)) -> Option<Finding>
         Severity::Note
     };
     let text = format!(
-        "the sides, {} deep in {}, lose {} by 30 % humidity and gain {} by 70 %, and keep their height: {longest}, the longest, then ends {} inside their edge at the least",
-        units::show(cabinet.depth),
-        side.material,
+        "the sides lose {} by 30 % humidity and gain {} by 70 %, being {} deep in {}, and keep their height: {longest}, the longest, then ends {} inside their edge at the least",
         units::show(loss),
         units::show(gain),
+        units::show(cabinet.depth),
+        side.material,
         units::show(left)
     );
     let hint = if short {
@@ -131,20 +131,11 @@ fn of_groove_end(design: &Design) -> Option<Finding> {
     let side = design.flat("side-left")?;
     let groove = super::ears::grooves(design)?[0];
     let screw = (design.fasteners.iter()).find(|f| f.owner == "retain-left-screw")?;
-    let tips: Vec<f64> = (design.flat("plate")?.outline.nodes.iter())
-        .filter(|n| n.at.x < -plate.x0)
-        .map(|n| plate.y0 + n.at.y)
-        .collect();
+    let [front, rear] = super::ears::ends(design)?;
     let (end, ear) = if plate.from_rear {
-        (
-            groove.y[0],
-            tips.iter().copied().fold(f64::INFINITY, f64::min),
-        )
+        (groove.y[0], front)
     } else {
-        (
-            groove.y[1],
-            tips.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-        )
+        (groove.y[1], rear)
     };
     let gap = (ear - end) * if plate.from_rear { 1.0 } else { -1.0 };
     let [loss, _] = change(&side.material, (screw.pose.at.y - end).abs())?;
@@ -219,11 +210,11 @@ fn of_baffle(design: &Design) -> Option<Finding> {
             "top",
             -gain,
             format!(
-                "the baffle, {} high in {}, gains {} by 70 % humidity between floor and roof and loses {} by 30 %: it opens the corner joints, or itself",
-                units::show(cabinet.height),
-                baffle.material,
+                "the baffle gains {} by 70 % humidity between floor and roof and loses {} by 30 %, being {} high in {}: it opens the corner joints, or itself",
                 units::show(gain),
-                units::show(loss)
+                units::show(loss),
+                units::show(cabinet.height),
+                baffle.material
             ),
             "a baffle of plywood".into(),
         )

@@ -345,3 +345,41 @@ fn a_can_slides_under_a_tilted_magnet_with_the_gap_of_arithmetic() {
     let axis = f64::midpoint(can.box_mm[0][1], can.box_mm[1][1]) + row.before_seated_mm;
     assert!((axis - rim).abs() <= 12.6, "{axis} {rim}");
 }
+
+/// It balances where its centre of mass is over the ends of the grooves, the rear edges here; the amp's own centre follows it by the share of
+/// its mass.
+#[test]
+fn a_chassis_pulled_out_tips_where_its_mass_says() {
+    let s = design("supply-by-the-input");
+    let mass = |of: &str| s.report.masses.iter().find(|m| m.of == of).unwrap();
+    let (amp, chassis) = (mass("amp"), mass("chassis"));
+    let depth = s.design.cabinet.unwrap().depth;
+    let note = all(&s, "pulled-out")[0];
+    assert_eq!(note.severity, Severity::Note);
+    let balance = depth - chassis.centre_mm[1];
+    assert!((note.measured - balance).abs() < 1e-9, "{}", note.measured);
+    assert!(s.design.feet.is_empty());
+    let out = depth - s.design.plate.unwrap().y0;
+    let moved = amp.centre_mm[1] + chassis.mass_kg / amp.mass_kg * out;
+    assert_eq!(note.text.contains("tips over"), moved > depth);
+}
+
+/// With no panel anywhere both ends are open from plate to floor; a back board down to the floor closes the rear.
+#[test]
+fn an_end_without_panel_is_open_unless_a_board_covers_it() {
+    let s = design("open-at-both-ends");
+    let plate = s.design.plate.unwrap();
+    let found = all(&s, "test-finger");
+    assert_eq!(found.len(), 2);
+    assert!(found.iter().all(|f| (f.measured - plate.z0).abs() < 1e-9));
+    let path = format!(
+        "{}/tests/designs/open-at-both-ends.toml",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let text = std::fs::read_to_string(path).unwrap();
+    let closed = text
+        + "[cabinet.baffle]\nthickness = 15\n[[cabinet.back-board]]\nid = \"low\"\nbottom = 4\nheight = 50\n";
+    let s = study(&closed).unwrap();
+    let whole = |f: &&&Finding| f.text.contains("no panel");
+    assert_eq!(all(&s, "test-finger").iter().filter(whole).count(), 0);
+}

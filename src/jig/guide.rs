@@ -151,7 +151,12 @@ pub(super) fn with_guides(drafts: Vec<Draft>, unmade: &mut Vec<String>) -> Vec<D
         .filter(|d| {
             let any = !d.blank.bores.is_empty() || !d.blank.cross.is_empty();
             if !any {
-                unmade.push(format!("{}: no hole that a drill starts", d.title));
+                let why = if d.blank.notes.is_empty() {
+                    "no hole that a drill starts".to_owned()
+                } else {
+                    d.blank.notes.join("; ")
+                };
+                unmade.push(format!("{}: {why}", d.title));
             }
             any
         })

@@ -115,7 +115,7 @@ fn cut_of(design: &Design, f: &Flat, mass: f64) -> Cut {
             _ => "lies over the ends of the sides".into(),
         };
     } else if f.kind == Kind::Covering {
-        joint = "turned in: cut from the one strip that is listed to buy".into();
+        joint = "not cut apart: where the one strip that is listed to buy is turned in".into();
     } else if f.bevel.is_some() {
         joint = "two ends are sawn at the tilt; the size holds both faces".into();
     }

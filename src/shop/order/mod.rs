@@ -176,7 +176,7 @@ fn cover(design: &Design, out: &mut Vec<Work>) {
         String::new()
     } else {
         format!(
-            "Screw the {} on through pilots drilled by the schedule.",
+            "Screw the {} on in the holes drilled by the schedule.",
             on.join(" and the ")
         )
     };

@@ -16,32 +16,35 @@ const END: f64 = 12.0;
 
 pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
     let mut out = Vec::new();
-    let mut seen: Vec<&AngleBar> = Vec::new();
+    // equal angles share one sleeve
+    let mut kinds: Vec<Vec<&AngleBar>> = Vec::new();
     for a in &bench.design.angles {
         if a.kind == Kind::Bracket || a.plate_leg.len() + a.panel_leg.len() < 2 {
             continue;
         }
-        // equal angles share one sleeve
-        let alike = |b: &&AngleBar| {
+        let alike = |k: &&mut Vec<&AngleBar>| {
+            let b = k[0];
             b.leg == a.leg
                 && b.gauge == a.gauge
                 && same(&b.plate_leg, &a.plate_leg)
                 && same(&b.panel_leg, &a.panel_leg)
         };
-        if seen.iter().any(alike) {
-            continue;
+        match kinds.iter_mut().find(alike) {
+            Some(k) => k.push(a),
+            None => kinds.push(vec![a]),
         }
-        seen.push(a);
-        let name = if seen.len() == 1 {
+    }
+    for (k, kind) in kinds.iter().enumerate() {
+        let name = if k == 0 {
             "angle".to_owned()
         } else {
-            format!("angle-{}", seen.len())
+            format!("angle-{}", k + 1)
         };
-        match draft(bench, a, name) {
+        match draft(bench, kind, name) {
             Some(d) => out.push(d),
             None => unmade.push(format!(
                 "a sleeve for {}: its first two holes in a leg lie further apart than the bed",
-                a.id
+                kind[0].id
             )),
         }
     }
@@ -61,8 +64,9 @@ fn even(leg: &[(f64, f64)]) -> bool {
         .all(|w| (w[2].0 - 2.0 * w[1].0 + w[0].0).abs() < SAME)
 }
 
-fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
+fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
     let print = bench.print;
+    let a = kind[0];
     let [w, d] = print.room();
     let room = w.max(d) * (1.0 - print.shrink) - END;
     let upright = a.leg + print.thickness;
@@ -76,10 +80,13 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
     if last > room || upright > print.bed[2] {
         return None;
     }
-    let guide_of = |leg: &str, k: usize| -> Option<(String, Guide)> {
-        let id = format!("{}-{leg}-hole-{}", a.id, k + 1);
-        let row = guide::row_of(bench, &a.id, &id)?;
-        Some((id, guide::of_row(print, row)?))
+    let guide_of = |leg: &str, k: usize| -> Option<(Vec<String>, Guide)> {
+        let ids = kind
+            .iter()
+            .map(|a| format!("{}-{leg}-hole-{}", a.id, k + 1));
+        let ids: Vec<String> = ids.collect();
+        let row = guide::row_of(bench, &a.id, &ids[0])?;
+        Some((ids, guide::of_row(print, row)?))
     };
     let t = print.thickness;
     // x runs from the angle's end z = 0 towards -x, so that the frame stays right-handed with z towards the drill
@@ -100,14 +107,22 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
         if *z > last + SAME {
             break;
         }
-        let (id, g) = guide_of("plate", k)?;
+        let (ids, g) = guide_of("plate", k)?;
+        if a.gauge.min(8.0) < g.d / 2.0 + print.wall() {
+            blank.notes.push(format!(
+                "{}: a bore of {:.1} mm would break out of the sleeve: left out, mark it by the schedule",
+                ids.join(", "),
+                g.d
+            ));
+            continue;
+        }
         let size = guide::size(g.finished);
         let bore = Bore {
-            holes: vec![id],
+            finished: vec![g.finished; ids.len()],
+            holes: ids,
             at: DVec2::new(-z, a.gauge),
             drill: g.drill,
             d: g.d,
-            finished: vec![g.finished],
             labels: vec![
                 format!("plate-{} {size}", k + 1),
                 format!("{} {size}", k + 1),
@@ -120,24 +135,34 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
         if *z > last + SAME {
             break;
         }
-        let (id, g) = guide_of("panel", k)?;
+        let (ids, g) = guide_of("panel", k)?;
+        // its wall is as high as the leg
+        if a.gauge.min(a.leg - a.gauge) < g.d / 2.0 + print.wall() {
+            blank.notes.push(format!(
+                "{}: a bore of {:.1} mm would break out of the sleeve's wall: left out, mark it by the schedule",
+                ids.join(", "),
+                g.d
+            ));
+            continue;
+        }
         let clash =
             (blank.cross.iter()).any(|c| (c.x + z).abs() < (c.d + g.d) / 2.0 + print.wall());
         if clash {
             blank.notes.push(format!(
-                "{id} stands too near its neighbour for a guide of its own: left out"
+                "{} stands too near its neighbour for a guide of its own: left out",
+                ids.join(", ")
             ));
             continue;
         }
         blank.cross.push(CrossBore {
-            holes: vec![id],
+            finished: vec![g.finished; ids.len()],
+            holes: ids,
             x: -z,
             z: -a.gauge,
             drill: g.drill,
             d: g.d,
             from: -t,
             depth: t,
-            finished: vec![g.finished],
         });
     }
     guide::lengthen(&mut blank, print);
@@ -170,17 +195,27 @@ fn draft(bench: &Bench<'_>, a: &AngleBar, name: String) -> Option<Draft> {
     } else {
         steps.push("The holes are not evenly spaced: the sleeve is for this end only; scribe the others from the schedule.".into());
     }
+    if kind.len() > 1 {
+        let ids: Vec<&str> = kind.iter().map(|a| a.id.as_str()).collect();
+        steps.push(format!(
+            "The same sleeve serves {}: each begins at its own datum end, as its schedule names it.",
+            ids.join(", ")
+        ));
+    }
     steps.push("Plate and panel are then spotted through the angle: one drilling for both.".into());
     Some(Draft {
         name,
         title: a.id.clone(),
         face: "outside".into(),
         blank,
-        places: vec![Place {
-            of: a.id.clone(),
-            part: a.id.clone(),
-            to_amp: a.pose.then(&frame),
-        }],
+        places: kind
+            .iter()
+            .map(|a| Place {
+                of: a.id.clone(),
+                part: a.id.clone(),
+                to_amp: a.pose.then(&frame),
+            })
+            .collect(),
         steps,
         as_drawn: false,
     })

@@ -149,7 +149,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         guide::add(&mut blank, print, g, bore);
     }
     guide::lengthen(&mut blank, print);
-    // y of the face's frame points to the plate's far edge
+    // up on the plate's drawing is its rear edge
     let side = half.x - 2.6 * print.stroke - 1.0;
     let tips = [half.y, 0.55 * half.y, -0.25 * half.y, 0.1 * half.y];
     let clear = |tip: &DVec2| {
@@ -188,7 +188,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         steps: vec![
             "Lay the jig on the part in hand first: feet are not standardised. If its holes do not show through all guides, measure the part, put it into the file and print again.".into(),
             format!("Scribe the two centre lines of the part on the marked face, from the datum corner: {}.", places.join("; ")),
-            "Lay the jig, letters up, with the corners of its window and its notches on the lines, the letters upright as on the plate's drawing: the arrow points along y. Clamp it.".into(),
+            "Lay the jig, letters up, with the corners of its window and its notches on the lines, the letters upright as on the plate's drawing: the arrow points to the plate's rear edge. Clamp it.".into(),
             "Drill one pilot, put a spare drill of the same size through jig and plate as a pin, drill the one across from it, pin that too, then the others.".into(),
         ],
         as_drawn: false,

@@ -10,7 +10,8 @@ use glam::DVec2;
 pub(super) const GUIDE: f64 = 1.5;
 
 /// A printed guide is for drills up to this, mm; what is larger gets a pilot of [`PILOT`] (common practice: a larger drill melts the bore).
-const LARGEST: f64 = 4.0;
+/// The schedule's largest pilot is no larger.
+const LARGEST: f64 = 4.2;
 /// Pilot drill, mm (common practice).
 const PILOT: f64 = 3.0;
 
@@ -34,13 +35,9 @@ pub(super) fn of_row(print: &PrintSpec, row: &Row) -> Option<Guide> {
         .find(|s| matches!(s.act, Act::Pilot | Act::Open | Act::Final) && s.d > 0.0)
         .map_or(finished, |s| s.d);
     let first = if first > LARGEST { PILOT } else { first };
-    let wanted = print
-        .bush
-        .map(|b| b.inside)
-        .or(print.pilot)
-        .unwrap_or(first);
-    // a pilot is never larger than its hole
-    let drill = wanted.min(finished);
+    // a pilot is never larger than its hole; the schedule's own drill may be, by what a clearance hole forgives
+    let asked = print.bush.map(|b| b.inside).or(print.pilot);
+    let drill = asked.map_or(first, |a| a.min(finished));
     let bush = print.bush.filter(|b| (b.inside - drill).abs() < 1e-9);
     Some(Guide {
         drill,
@@ -154,7 +151,12 @@ pub(super) fn with_guides(drafts: Vec<Draft>, unmade: &mut Vec<String>) -> Vec<D
         .filter(|d| {
             let any = !d.blank.bores.is_empty() || !d.blank.cross.is_empty();
             if !any {
-                unmade.push(format!("{}: no hole that a drill starts", d.title));
+                let why = if d.blank.notes.is_empty() {
+                    "no hole that a drill starts".to_owned()
+                } else {
+                    d.blank.notes.join("; ")
+                };
+                unmade.push(format!("{}: {why}", d.title));
             }
             any
         })

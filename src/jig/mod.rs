@@ -18,6 +18,8 @@ pub mod letters;
 mod ring;
 mod row;
 mod speaker;
+#[cfg(test)]
+mod tests;
 mod tiles;
 mod view;
 mod whole;

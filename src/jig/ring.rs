@@ -5,10 +5,11 @@ use super::guide::{self, Guide};
 use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::assembly::Kind;
+use crate::catalogue;
 use crate::design::{Flat, FlatHole, HoleShape};
 use crate::outline::{Loop, Region};
 use crate::pose::Pose;
-use glam::DVec2;
+use glam::{DVec2, DVec3};
 
 /// A smaller hole leaves no bung to hold.
 const LEAST_HOLE: f64 = 12.0;
@@ -29,6 +30,8 @@ struct Found {
     to_amp: Pose,
     /// Direction of the first small hole, degrees from the x axis of the face's frame.
     turn: f64,
+    /// Where a tube's socket wants its gap or key, counted like `turn`, and which of the two it has.
+    key: Option<(f64, &'static str)>,
     /// Small holes in the frame of use.
     small: Vec<(String, DVec2, Guide, String)>,
 }
@@ -117,6 +120,7 @@ fn groups(bench: &Bench<'_>, flat: &Flat) -> Vec<Found> {
             thickness: view.thickness,
             to_amp: view.to_amp.then(&frame),
             turn: turn.to_degrees(),
+            key: key_of(bench, owner, &view),
             small: small
                 .into_iter()
                 .map(|(h, at, g)| {
@@ -128,6 +132,41 @@ fn groups(bench: &Bench<'_>, flat: &Flat) -> Vec<Found> {
         });
     }
     out
+}
+
+/// Direction of the gap or key of a tube's socket on the marked face, degrees.
+fn key_of(bench: &Bench<'_>, owner: &str, view: &View) -> Option<(f64, &'static str)> {
+    let t = bench.design.tubes.iter().find(|t| t.id == owner)?;
+    let base = catalogue::find::<catalogue::BaseRow>(&t.socket.base)?;
+    let way = view.to_amp.inverse().dir(t.pose.dir(DVec3::Y)).truncate();
+    let mark = if base.mark == "key" { "key" } else { "gap" };
+    Some((way.to_angle().to_degrees(), mark))
+}
+
+/// `180`: a direction in whole degrees from 0 to 359.
+fn degrees(angle: f64) -> String {
+    format!("{:.0}", angle.round().rem_euclid(360.0))
+}
+
+/// Sinks an arrow towards the gap or key, where all sockets of a jig have it on one side and no guide is in its way.
+fn key_arrow(blank: &mut Blank, kind: &[Found], stroke: f64) -> bool {
+    let ways = kind.iter().map(|k| Some(k.key?.0 - k.turn));
+    let Some(ways) = ways.collect::<Option<Vec<f64>>>() else {
+        return false;
+    };
+    let way = DVec2::from_angle(ways[0].to_radians());
+    let same = |w: &f64| DVec2::from_angle(w.to_radians()).distance(way) < 1e-3;
+    let from = CLAMP / 2.0 + 1.5;
+    let (from, to) = (way * from, way * (from + 6.0));
+    let free = |b: &Bore| {
+        let near = from + (b.at - from).project_onto(way).clamp_length_max(6.0);
+        b.at.distance(near) > b.d / 2.0 + 2.6 * stroke + 1.0
+    };
+    let sunk = ways.iter().all(same) && blank.bores.iter().all(free);
+    if sunk {
+        blank.arrow(from, to, stroke);
+    }
+    sunk
 }
 
 fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
@@ -202,10 +241,34 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         guide::add(&mut blank, print, g, bore);
     }
     guide::lengthen(&mut blank, print);
+    let marked = key_arrow(&mut blank, kind, print.stroke);
     let turns: Vec<String> = kind
         .iter()
-        .map(|k| format!("{} {:.0} deg", k.of, k.turn.rem_euclid(360.0)))
+        .map(|k| format!("{} {} deg", k.of, degrees(k.turn)))
         .collect();
+    let keys: Vec<String> = kind
+        .iter()
+        .filter_map(|k| {
+            k.key
+                .map(|(a, mark)| format!("{} {mark} {} deg", k.of, degrees(a)))
+        })
+        .collect();
+    let mut turned = format!(
+        "Push the bung in from the marked face and turn the jig until its notches stand on the lines. The jig's first screw ({}) points, counter-clockwise from straight right on the drawing of that face: {}.",
+        f.small[0].3,
+        turns.join(", ")
+    );
+    if !keys.is_empty() {
+        turned += &format!(
+            " {}, counted the same way: {}.",
+            if marked {
+                "The arrow on the jig points to the socket's gap or key"
+            } else {
+                "The socket's gap or key goes"
+            },
+            keys.join(", ")
+        );
+    }
     Draft {
         name: format!("{kind_word}-{}", f.of),
         title,
@@ -222,7 +285,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         steps: vec![
             format!("Punch or cut the {} mm hole first and take off its burr.", guide::size(2.0 * f.r)),
             "Scribe both centre lines of the hole across the marked face, long enough to show in the four notches.".into(),
-            format!("Push the bung in from the marked face and turn the jig until its notches stand on the lines. The jig's first screw ({}) points, counter-clockwise from the direction of x of the drawing: {}.", f.small[0].3, turns.join(", ")),
+            turned,
             if clamp {
                 "Clamp it: an M5 bolt and a wide washer through the bung, or a clamp on the plate.".into()
             } else {

@@ -114,6 +114,8 @@ fn cut_of(design: &Design, f: &Flat, mass: f64) -> Cut {
             Some(Corner::Butt) if side => "stands between top and bottom".into(),
             _ => "lies over the ends of the sides".into(),
         };
+    } else if f.kind == Kind::Covering {
+        joint = "not cut apart: where the one strip that is listed to buy is turned in".into();
     } else if f.bevel.is_some() {
         joint = "two ends are sawn at the tilt; the size holds both faces".into();
     }

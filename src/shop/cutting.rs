@@ -120,10 +120,15 @@ impl Place {
     }
 }
 
+/// Whether it is so slender that only lengths are sawn.
+fn is_bar(piece: &Piece) -> bool {
+    piece.size[0] > 12.0 * piece.size[1] || piece.form == StockForm::Angle
+}
+
 fn draw(pages: &mut Pages, plan: &Cutting, piece: &Piece, number: usize) {
     let [length, width, _] = piece.size;
     let wide = pages.size.x - 2.0 * MARGIN;
-    let bar = length > 12.0 * width || piece.form == StockForm::Angle;
+    let bar = is_bar(piece);
     // a round figure below what would just go on
     let high = HIGHEST * (pages.size.y - 2.0 * MARGIN);
     let fits = (wide / length).min(high / width);
@@ -190,7 +195,7 @@ fn notes(plan: &Cutting, piece: &Piece, scale: DVec2, bar: bool) -> String {
         out += &format!(" First saw {off} off both long edges (dashed).");
     }
     if piece.grain {
-        out += " The grain runs along the length, left to right here.";
+        out += " Grain along the length, left to right here.";
     }
     out += " Cuts are measured from the last sawn edge, in their order.";
     out
@@ -198,7 +203,7 @@ fn notes(plan: &Cutting, piece: &Piece, scale: DVec2, bar: bool) -> String {
 
 /// The table under a picture: parts by number, then cuts in order, then what is left.
 fn table(piece: &Piece) -> Vec<String> {
-    let bar = piece.form == StockForm::Angle;
+    let bar = is_bar(piece);
     let size = |s: DVec2| {
         if bar {
             units::show(s.x)

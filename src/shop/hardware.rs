@@ -111,6 +111,15 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
             1,
             &s.owner,
         );
+        // not in the model: thin, and squeezed flat
+        if let Some(f) = design.fasteners.iter().find(|f| f.owner == s.owner) {
+            list.add(
+                "tooth washer",
+                format!("{}, one under the lug, one under the nut", f.row.id),
+                2,
+                &s.owner,
+            );
+        }
     }
     for s in &design.strips {
         list.add(

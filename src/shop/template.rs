@@ -3,7 +3,7 @@
 use super::marks::{self, Field, Wish};
 use super::paper::paper;
 use super::plan::{Hole, Plan};
-use super::schedule::{Placed, Row};
+use super::schedule::{Placed, Row, rout_tag};
 use super::sheet::{Anchor, Ink, Label, Pen, Sheet};
 use super::tile::{self, Figure};
 use crate::design::{Design, HoleShape};
@@ -277,7 +277,7 @@ fn hole_marks(sheet: &mut Sheet, p: &Plan, names: &[Label]) -> usize {
     ] {
         field.boxes.push([corner[0].min(end), corner[0].max(end)]);
     }
-    let wishes: Vec<Wish> = holes
+    let mut wishes: Vec<Wish> = holes
         .iter()
         .map(|h| {
             let bounds = h.outline.as_ref().map(Loop::bounds);
@@ -294,6 +294,13 @@ fn hole_marks(sheet: &mut Sheet, p: &Plan, names: &[Label]) -> usize {
             }
         })
         .collect();
+    let pockets = p.pockets.iter().enumerate().filter(|k| k.1.3);
+    wishes.extend(pockets.map(|(k, (a, b, ..))| Wish {
+        at: (*a + *b) / 2.0,
+        reach: (*b - *a).min_element() / 2.0,
+        room: None,
+        text: rout_tag(k),
+    }));
     let found = field.settle(&wishes, &SIZES);
     let lost = found.iter().filter(|f| f.is_none()).count();
     marks::draw(sheet, found);
@@ -324,6 +331,11 @@ mod tests {
                             .flat_map(Sheet::labels)
                             .any(|l| l.text == h.row.tag);
                         assert!(marked, "{} {}", t.title, h.row.tag);
+                    }
+                    for k in (0..p.pockets.len()).filter(|k| p.pockets[*k].3) {
+                        let mut labels = t.sheets.iter().flat_map(Sheet::labels);
+                        let marked = labels.any(|l| l.text == rout_tag(k));
+                        assert!(marked, "{} {}", t.title, rout_tag(k));
                     }
                     assert!(paper != Paper::Long || t.sheets.len() == 1, "{}", t.title);
                 }

@@ -6,6 +6,7 @@ use crate::design::HoleShape;
 use crate::outline::{Arc, Loop, Node};
 use crate::shop::marks::{self, Field, Wish};
 use crate::shop::plan::{Hole, Plan};
+use crate::shop::schedule::rout_tag;
 use crate::shop::sheet::{Anchor, Ink, Label, Pen, Sheet, meet};
 use glam::DVec2;
 
@@ -292,12 +293,16 @@ fn names(sheet: &mut Sheet, field: &mut Field, place: Place, p: &Plan) {
     }
 }
 
-/// How wide and deep each groove or rabbet on this face is, beside it.
+/// The mark of each groove or rabbet on this face, and how wide and deep it is, beside it.
 fn depths(sheet: &mut Sheet, field: &mut Field, place: Place, p: &Plan) {
-    for (a, b, depth, _) in p.pockets.iter().filter(|k| k.3) {
+    for (k, (a, b, depth, _)) in p.pockets.iter().enumerate().filter(|k| k.1.3) {
         let (low, high) = (place.at(*a), place.at(*b));
         let mid = (low + high) / 2.0;
-        let text = format!("{:.1} wide, {depth:.1} deep", (*b - *a).min_element());
+        let text = format!(
+            "{}: {:.1} wide, {depth:.1} deep",
+            rout_tag(k),
+            (*b - *a).min_element()
+        );
         let level = |x: f64, y: f64, anchor: Anchor| {
             Label::new(DVec2::new(x, y), 3.0, anchor, text.as_str())
         };

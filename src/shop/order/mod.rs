@@ -28,9 +28,13 @@ pub fn order(design: &Design, schedules: &[Schedule]) -> Vec<Work> {
     let mut out = Vec::new();
     before(design, &mut out);
     cabinet(design, &mut out);
+    boards(design, schedules, &mut out);
     if design.plate.is_some() {
         metal(design, schedules, &mut out);
         holes(design, schedules, &mut out);
+    }
+    cover(design, &mut out);
+    if design.plate.is_some() {
         together(design, &mut out);
     }
     out
@@ -116,6 +120,85 @@ fn cabinet(design: &Design, out: &mut Vec<Work>) {
         ),
         "A box glued out of square jams the plate; there are minutes to put it right, not hours.",
     );
+}
+
+/// Baffle, back boards, cleats and blocks, once the box stands.
+fn boards(design: &Design, schedules: &[Schedule], out: &mut Vec<Work>) {
+    let of = |kinds: &[Kind]| -> Vec<&str> {
+        let flats = design.flats.iter().filter(|f| kinds.contains(&f.kind));
+        flats.map(|f| f.id.as_str()).collect()
+    };
+    let (wide, sticks) = (of(&[Kind::Baffle, Kind::BackBoard]), of(&[Kind::Cleat]));
+    if wide.is_empty() && sticks.is_empty() {
+        return;
+    }
+    let mut text = String::new();
+    if !wide.is_empty() {
+        text += &format!(
+            "Cut and drill {} by the drill schedule, each from the face it names, and try it in the box. ",
+            wide.join(", ")
+        );
+    }
+    if !sticks.is_empty() {
+        text += &format!(
+            "Glue {} in where the story stick, or the part they hold, puts them, and keep glue out of the grooves. ",
+            sticks.join(", ")
+        );
+    }
+    let spotted = schedules
+        .iter()
+        .filter(|s| sticks.contains(&s.part.as_str()));
+    let spotted = spotted
+        .flat_map(|s| &s.rows)
+        .any(|r| matches!(r.placed, Placed::Transferred(_)));
+    if spotted {
+        text += "Their pilots are spotted through what is screwed to them, when that lies in its place.";
+    }
+    add(
+        out,
+        "Baffle, boards and cleats",
+        text.trim_end(),
+        "Router or jigsaw: clamp the board over scrap, shallow passes, hands clear; eyes and ears protected, a mask against the dust.",
+    );
+}
+
+/// Covering, handle and feet: after all trying, before the chassis goes in for good.
+fn cover(design: &Design, out: &mut Vec<Work>) {
+    let covered = design.flats.iter().any(|f| f.kind == Kind::Covering);
+    let mut on = Vec::new();
+    if design.handle.is_some() {
+        on.push("handle");
+    }
+    if !design.feet.is_empty() {
+        on.push("feet");
+    }
+    let screwed = if on.is_empty() {
+        String::new()
+    } else {
+        format!(
+            "Screw the {} on in the holes drilled by the schedule.",
+            on.join(" and the ")
+        )
+    };
+    if covered {
+        add(
+            out,
+            "Cover the box",
+            format!(
+                "Glue the covering once round the box, its lap underneath, turn it in at front and rear, and keep it out of the grooves; \
+                 slide the plate in again while it can be trimmed. {screwed}"
+            )
+            .trim_end(),
+            "Contact glue: its vapour burns and harms; fresh air, no flame, no spark. Cut away from the hand.",
+        );
+    } else if !on.is_empty() {
+        add(
+            out,
+            "Fit out the box",
+            screwed,
+            "A screw that is too long comes through: try its length against the board first.",
+        );
+    }
 }
 
 fn metal(design: &Design, schedules: &[Schedule], out: &mut Vec<Work>) {
@@ -321,12 +404,18 @@ fn together(design: &Design, out: &mut Vec<Work>) {
     } else {
         "Hold angle and panels with clamping pins or screws in the rivet holes"
     };
+    let stud = if design.studs.is_empty() {
+        ""
+    } else {
+        " Earth stud: bare metal, tooth washer, lug, tooth washer, nut; the model leaves the tooth washers out, so take its screw a size \
+         longer if no thread stands out of the nut."
+    };
     add(
         out,
         "Assemble",
         format!(
             "{angle}, then sockets, small hardware, controls, boards, and the iron last. Slide the chassis in and out once before wiring; then \
-             measure what the report calls tight."
+             measure what the report calls tight.{stud}"
         ),
         "Iron makes one end heavy: hold the chassis under it. Don't force tubes and pins: glass breaks.",
     );

@@ -15,6 +15,7 @@ fn the_work_goes_in_the_order_of_the_bench_and_each_step_has_its_caution() {
             "Saw the boards",
             "Joints and grooves",
             "Glue up",
+            "Baffle, boards and cleats",
             "Cut plate and panels",
             "Deburr the edges",
             "Try it in the groove",
@@ -26,6 +27,7 @@ fn the_work_goes_in_the_order_of_the_bench_and_each_step_has_its_caution() {
             "Drill plate and panels flat",
             "Punch the sockets",
             "Finish",
+            "Cover the box",
             "Assemble",
             "Wire and test",
         ];
@@ -33,6 +35,10 @@ fn the_work_goes_in_the_order_of_the_bench_and_each_step_has_its_caution() {
         if s.design.name == "pantry-4" {
             wanted.retain(|w| *w != "Countersink");
             assert_eq!(at("Countersink"), None);
+            // and its box is oiled, not covered
+            wanted.retain(|w| *w != "Cover the box");
+            assert_eq!(at("Cover the box"), None);
+            assert!(at("Finish") < at("Fit out the box") && at("Fit out the box") < at("Assemble"));
         }
         let places: Vec<usize> = wanted
             .iter()

@@ -1,7 +1,7 @@
 //! The faces of a flat part and its datum corner, in the builder's words.
 
 use crate::assembly::Kind;
-use crate::design::{Datum, Design, Face, Flat, FlatHole, HoleShape};
+use crate::design::{Datum, Design, Face, Flat, FlatHole, HoleShape, Marked};
 use glam::{DVec2, DVec3};
 
 /// The face of a flat part that is scribed and drilled from: the one its drawing shows first.
@@ -12,6 +12,7 @@ pub fn marked_face(design: &Design, flat: &Flat) -> Face {
         (Kind::Panel, _) => Face::Front,
         _ => {
             let usual = match flat.kind {
+                Kind::Board if takes_handle(flat) => opposite(face_towards(flat, inside(design))),
                 Kind::Board => face_towards(flat, inside(design)),
                 _ => Face::Front,
             };
@@ -41,9 +42,14 @@ pub fn face_words(design: &Design, flat: &Flat, face: Face) -> &'static str {
             (false, Face::Front) => "wiring face (top)",
             (false, Face::Back) => "wiring face (underside)",
         },
-        Kind::Panel | Kind::BackBoard => match face {
+        Kind::Panel => match face {
             Face::Front => "outer face",
             Face::Back => "inner face",
+        },
+        // z of its frame points into the cabinet, the way its screws go
+        Kind::BackBoard => match face {
+            Face::Front => "inner face",
+            Face::Back => "outer face",
         },
         Kind::Baffle => match face {
             Face::Front => "front face",
@@ -63,6 +69,19 @@ pub fn face_words(design: &Design, flat: &Flat, face: Face) -> &'static str {
                 "other face"
             }
         }
+    }
+}
+
+/// Whether the handle in hand is laid on it, outside, and nothing is routed inside.
+fn takes_handle(flat: &Flat) -> bool {
+    let of_handle = |h: &FlatHole| matches!(&h.marked, Marked::InHand { part } if part == "handle");
+    flat.pockets.is_empty() && flat.holes.iter().any(of_handle)
+}
+
+fn opposite(face: Face) -> Face {
+    match face {
+        Face::Front => Face::Back,
+        Face::Back => Face::Front,
     }
 }
 

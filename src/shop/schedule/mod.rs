@@ -11,6 +11,7 @@ pub use by_tool::{Turn, by_tool};
 pub(in crate::shop) use faces::datum_words;
 pub use faces::{datum_of, face_words, marked_face};
 pub use rout::Rout;
+pub(in crate::shop) use rout::rout_tag;
 
 use super::steps::{self, Act, Step};
 use crate::assembly::Kind;

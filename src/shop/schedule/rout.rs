@@ -43,6 +43,12 @@ impl Rout {
     }
 }
 
+/// The mark of the pocket that stands there in the part's list, from 0.
+#[must_use]
+pub(in crate::shop) fn rout_tag(k: usize) -> String {
+    format!("rout-{}", k + 1)
+}
+
 /// The grooves and rabbets of a part in the order of the design, then its corner joint.
 pub(super) fn routs(design: &Design, flat: &Flat) -> Vec<Rout> {
     let [low, high] = flat.outline.bounds();
@@ -73,7 +79,7 @@ pub(super) fn routs(design: &Design, flat: &Flat) -> Vec<Rout> {
         };
         let plan = steps::rout(&design.tools, size.min_element(), p.depth);
         out.push(Rout {
-            tag: format!("rout-{}", out.len() + 1),
+            tag: rout_tag(out.len()),
             id: p.id.clone(),
             purpose: format!("{what}, {runs}"),
             from,
@@ -85,7 +91,7 @@ pub(super) fn routs(design: &Design, flat: &Flat) -> Vec<Rout> {
         });
     }
     if flat.kind == Kind::Board && design.corner == Some(Corner::BoxJoint) {
-        out.extend(fingers(design, flat, out.len() + 1));
+        out.extend(fingers(design, flat, out.len()));
     }
     out
 }
@@ -118,7 +124,7 @@ fn fingers(design: &Design, flat: &Flat, number: usize) -> Option<Rout> {
         .collect();
     let plan = steps::fingers(&design.tools, wide);
     Some(Rout {
-        tag: format!("rout-{number}"),
+        tag: rout_tag(number),
         id: format!("{}-fingers", flat.id),
         purpose: format!(
             "box joint at both ends: {}, {} wide and {} deep; each edge begins with {starts}; sockets at {} mm",

@@ -1,6 +1,6 @@
 use super::tags::letters;
 use super::*;
-use crate::design::Datum;
+use crate::design::{Datum, Face};
 use crate::outline::{Loop, Node};
 use crate::study;
 use std::f64::consts::PI;
@@ -196,4 +196,24 @@ fn letters_go_on_after_z() {
     assert_eq!(letters(8), "j");
     assert_eq!(letters(22), "z");
     assert_eq!(letters(23), "aa");
+}
+
+/// The words for a face against where the face is: a back board's outer face is the rearmost, and its screws go in from there; a
+/// handle is laid on the top from outside.
+#[test]
+fn faces_are_called_by_where_they_are() {
+    let s = study::study(include_str!("../../../params/harbour-15.toml")).expect("sound");
+    let list = schedule(&s.design);
+    let flat = s.design.flat("back-upper").expect("a back board");
+    let y = |z: f64| flat.pose.point(DVec3::new(0.0, 0.0, z)).y;
+    for (face, z) in [(Face::Back, 0.0), (Face::Front, flat.thickness)] {
+        let outer = y(z) > y(flat.thickness / 2.0);
+        let word = if outer { "outer face" } else { "inner face" };
+        assert_eq!(face_words(&s.design, flat, face), word);
+    }
+    let sheet = list.iter().find(|x| x.part == "back-upper").expect("rows");
+    assert_eq!(sheet.face, "outer face");
+    assert!(sheet.rows.iter().all(|r| r.from_face == "outer face"));
+    let top = list.iter().find(|x| x.part == "top").expect("rows");
+    assert_eq!(top.face, "outside face");
 }

@@ -47,7 +47,7 @@ pub struct Step {
     pub act: Act,
     /// The tool and how to use it, in words.
     pub tool: String,
-    /// The diameter that is made, mm; 0 where none is.
+    /// The diameter that the tool makes, mm; the head's for a countersink; 0 where none is.
     pub d: f64,
     /// To this depth from the face, mm; `None` right through.
     pub depth: Option<f64>,
@@ -79,8 +79,8 @@ pub(in crate::shop) fn plan(
             p.countersink(*d, *head, *angle);
         }
         HoleShape::Pilot { drill, depth, .. } => {
-            let tool = p.drill(*drill);
-            p.push(Act::Final, tool, *drill, Some(*depth));
+            let (tool, made) = p.drill(*drill);
+            p.push(Act::Final, tool, made, Some(*depth));
         }
         HoleShape::Cut { outline } => {
             let [low, high] = outline.bounds();
@@ -93,7 +93,7 @@ pub(in crate::shop) fn plan(
                 .min(least / 2.0);
             if metal {
                 let d = (2.0 * corner).clamp(PILOT, 6.0).min(least);
-                let name = p.drill_near(d);
+                let (name, d) = p.drill_near(d);
                 p.push(
                     Act::Open,
                     format!("{name}: a chain of holes just inside the line"),
@@ -108,7 +108,7 @@ pub(in crate::shop) fn plan(
                 );
             } else {
                 let d = (2.0 * corner).clamp(6.0, 10.0);
-                let name = p.drill_near(d);
+                let (name, d) = p.drill_near(d);
                 p.push(
                     Act::Open,
                     format!("{name}: one hole inside a corner, for the saw blade"),

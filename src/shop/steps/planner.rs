@@ -35,8 +35,8 @@ impl Planner<'_> {
         });
     }
 
-    /// The owned drill for that hole, or the size to buy.
-    pub fn drill(&mut self, d: f64) -> String {
+    /// The owned drill for that hole, or the size to buy, with its diameter.
+    pub fn drill(&mut self, d: f64) -> (String, f64) {
         if !self.tools.listed {
             return self.sold(d);
         }
@@ -47,15 +47,15 @@ impl Planner<'_> {
             .filter(|t| t.d >= d - UNDER && t.d <= d + OVER)
             .min_by(|a, b| (a.d - d).abs().total_cmp(&(b.d - d).abs()));
         if let Some(t) = best {
-            return format!("drill {}", t.name);
+            return (format!("drill {}", t.name), t.d);
         }
-        let sold = self.sold(d);
+        let (sold, d) = self.sold(d);
         self.plan.buy.push(sold.clone());
-        format!("{sold} (to buy)")
+        (format!("{sold} (to buy)"), d)
     }
 
     /// The smallest drill on sale that makes the hole, in the builder's unit.
-    fn sold(&self, d: f64) -> String {
+    fn sold(&self, d: f64) -> (String, f64) {
         let series: &[&str] = if self.tools.inch {
             &["number", "letter", "fraction"]
         } else {
@@ -67,14 +67,17 @@ impl Planner<'_> {
             .min_by(|a, b| a.diameter.total_cmp(&b.diameter))
             .filter(|r| r.diameter <= d + OVER);
         match row {
-            Some(r) if self.tools.inch => format!("drill {} ({})", r.id, units::mm_2(r.diameter)),
-            Some(r) => format!("drill {}", r.id),
-            None => format!("drill {}", units::mm_2(d)),
+            Some(r) if self.tools.inch => (
+                format!("drill {} ({})", r.id, units::mm_2(r.diameter)),
+                r.diameter,
+            ),
+            Some(r) => (format!("drill {}", r.id), r.diameter),
+            None => (format!("drill {}", units::mm_2(d)), d),
         }
     }
 
-    /// The owned drill nearest to a size that need not be met.
-    pub fn drill_near(&self, d: f64) -> String {
+    /// The owned drill nearest to a size that need not be met, with its diameter.
+    pub fn drill_near(&self, d: f64) -> (String, f64) {
         let best = self
             .tools
             .drills
@@ -82,14 +85,14 @@ impl Planner<'_> {
             .filter(|t| t.d > 0.6 * d && t.d < 1.4 * d)
             .min_by(|a, b| (a.d - d).abs().total_cmp(&(b.d - d).abs()));
         best.map_or_else(
-            || format!("drill about {d:.0} mm"),
-            |t| format!("drill {}", t.name),
+            || (format!("drill about {d:.0} mm"), d),
+            |t| (format!("drill {}", t.name), t.d),
         )
     }
 
     fn pilot(&mut self) {
-        let name = self.drill_near(PILOT);
-        self.push(Act::Pilot, name, PILOT, None);
+        let (name, d) = self.drill_near(PILOT);
+        self.push(Act::Pilot, name, d, None);
     }
 
     pub fn round(&mut self, d: f64, metal: bool) {
@@ -99,28 +102,24 @@ impl Planner<'_> {
         let step_bit = self.step_bit(d);
         let punch = self.punch(d);
         let sheet = self.thickness <= THICKEST_SHEET;
-        if d > SHEET_DRILL && sheet && step_bit.is_some() {
+        if let Some((bit, step)) = step_bit.filter(|_| d > SHEET_DRILL && sheet) {
             self.pilot();
             self.push(
                 Act::Final,
-                format!(
-                    "{}, stop at the step of {}",
-                    step_bit.unwrap_or_default(),
-                    units::mm_2(d)
-                ),
-                d,
+                format!("{bit}, stop at its step of {}", units::mm_1(step)),
+                step,
                 None,
             );
         } else if d > SHEET_DRILL && sheet && (punch.is_some() || d > CHUCK) {
             self.pilot();
-            let screw = self.drill_near(PUNCH_SCREW);
+            let (screw, open) = self.drill_near(PUNCH_SCREW);
             self.push(
                 Act::Open,
                 format!("{screw} or a step bit, for the punch's screw"),
-                PUNCH_SCREW,
+                open,
                 None,
             );
-            let name = punch.unwrap_or_else(|| {
+            let (name, d) = punch.unwrap_or_else(|| {
                 if self.tools.listed {
                     let sold = catalogue::punch_at_least(d).filter(|r| r.hole <= d + 0.5);
                     let sold = sold.map_or_else(String::new, |r| format!(": {}", r.id));
@@ -128,38 +127,44 @@ impl Planner<'_> {
                         "punch or step bit that makes {}{sold}",
                         units::show_drill(d)
                     ));
-                    format!("punch {} (to buy)", units::mm_2(d))
+                    (format!("punch {} (to buy)", units::mm_2(d)), d)
                 } else {
-                    format!("punch {}", units::mm_2(d))
+                    (format!("punch {}", units::mm_2(d)), d)
                 }
             });
             self.push(Act::Final, name, d, None);
         } else if d > CHUCK {
             self.pilot();
-            self.push(
-                Act::Final,
-                format!("hole saw {} with cutting oil, slow", units::mm_2(d)),
-                d,
-                None,
-            );
+            let mut name = format!("hole saw for metal {}", units::mm_2(d));
+            if self.tools.listed {
+                // those that are owned are for wood
+                self.plan
+                    .buy
+                    .push(format!("hole saw for metal {}", units::show_drill(d)));
+                name += " (to buy)";
+            }
+            name += ", with cutting oil, slow";
+            self.push(Act::Final, name, d, None);
         } else {
             if d > 4.0 {
                 self.pilot();
             }
             if d > 8.0 {
-                let half = (0.65 * d).round();
-                let name = self.drill_near(half);
+                let (name, half) = self.drill_near((0.65 * d).round());
                 self.push(Act::Open, name, half, None);
             }
-            let name = self.drill(d);
-            self.push(Act::Final, name, d, None);
+            let (mut name, made) = self.drill(d);
+            if d > SHEET_DRILL && sheet {
+                name += ", slow, the sheet clamped on scrap: it grabs";
+            }
+            self.push(Act::Final, name, made, None);
         }
     }
 
     fn round_in_wood(&mut self, d: f64) {
         if d <= CHUCK {
-            let name = self.drill(d);
-            self.push(Act::Final, name, d, None);
+            let (name, made) = self.drill(d);
+            self.push(Act::Final, name, made, None);
             return;
         }
         let saw = self
@@ -168,8 +173,8 @@ impl Planner<'_> {
             .iter()
             .find(|t| t.d >= d - UNDER && t.d <= d + 1.0);
         if let Some(t) = saw {
-            let name = format!("hole saw {}", t.name);
-            self.push(Act::Final, name, d, None);
+            let (name, made) = (format!("hole saw {}", t.name), t.d);
+            self.push(Act::Final, name, made, None);
         } else if d < 80.0 {
             let size = units::mm_2(d);
             if self.tools.listed {
@@ -196,26 +201,29 @@ impl Planner<'_> {
         }
     }
 
-    fn step_bit(&self, d: f64) -> Option<String> {
-        self.tools
-            .step_bits
-            .iter()
-            .find(|b| {
-                b.height >= self.thickness
-                    && b.steps.iter().any(|s| *s >= d - UNDER && *s <= d + OVER)
-            })
-            .map(|b| {
-                let ends = [b.steps.first(), b.steps.last()].map(|s| s.copied().unwrap_or(0.0));
-                format!("step bit {:.1} to {:.1} mm", ends[0], ends[1])
-            })
+    /// The owned step bit with the step nearest to the hole, and that step.
+    fn step_bit(&self, d: f64) -> Option<(String, f64)> {
+        let deep = self.tools.step_bits.iter();
+        let steps = deep.filter(|b| b.height >= self.thickness).flat_map(|b| {
+            let serves = b.steps.iter();
+            serves
+                .filter(|s| **s >= d - UNDER && **s <= d + OVER)
+                .map(move |s| (b, *s))
+        });
+        let (bit, step) = steps.min_by(|a, b| (a.1 - d).abs().total_cmp(&(b.1 - d).abs()))?;
+        let ends = [bit.steps.first(), bit.steps.last()].map(|s| s.copied().unwrap_or(0.0));
+        Some((
+            format!("step bit {:.1} to {:.1} mm", ends[0], ends[1]),
+            step,
+        ))
     }
 
-    fn punch(&self, d: f64) -> Option<String> {
+    fn punch(&self, d: f64) -> Option<(String, f64)> {
         self.tools
             .punches
             .iter()
             .find(|t| t.d >= d - 0.15 && t.d <= d + 0.5)
-            .map(|t| format!("punch {}", t.name))
+            .map(|t| (format!("punch {}", t.name), t.d))
     }
 
     pub fn countersink(&mut self, d: f64, head: f64, angle: f64) {

@@ -51,6 +51,21 @@ fn owned_tools_come_first_and_what_lacks_is_bought() {
     assert_eq!(p.buy, ["drill 3.4 mm"]);
     let p = plan(&tools, &HoleShape::Round { d: 16.0 }, 3.0, true);
     assert!(p.buy.is_empty() && acts(&p)[1].1.starts_with("step bit 4.0 to 20.0 mm"));
+    // by hand: the bit has steps of 8, 10, 12: a hole of 9.92 is made by the one of 10, and no bit has a step of 9.92
+    let p = plan(&tools, &HoleShape::Round { d: 9.92 }, 3.0, true);
+    assert!(
+        acts(&p)[1].1.ends_with("stop at its step of 10.0 mm") && p.steps[1].d == 10.0,
+        "{:?}",
+        p.steps
+    );
+    // too thick for punch and step bit, too large for a chuck
+    let p = plan(&tools, &HoleShape::Round { d: 28.5 }, 5.0, true);
+    assert!(
+        acts(&p)[1].1.contains("hole saw for metal") && p.buy.len() == 1,
+        "{:?} {:?}",
+        acts(&p),
+        p.buy
+    );
     // the step is lower than this sheet is thick, and no punch makes 16
     let p = plan(&tools, &HoleShape::Round { d: 16.0 }, 3.2, true);
     assert_eq!(p.buy.len(), 1, "{:?}", acts(&p));

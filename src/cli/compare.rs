@@ -278,6 +278,9 @@ fn merged<'c>(groups: Deeds<'c>, list: &'c [HoleChange]) -> Deeds<'c> {
 }
 
 fn deed(h: &HoleChange) -> String {
+    if let Some(was) = &h.id_before {
+        return format!("as it was, only the name is another, before {was}");
+    }
     let mut words = Vec::new();
     match (h.before_mm, h.after_mm) {
         (Some(b), Some(a)) => {

@@ -120,6 +120,9 @@ pub struct HoleChange {
     pub part: String,
     /// Id of the hole.
     pub id: String,
+    /// Its id as it was, if that is all that changed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub id_before: Option<String>,
     /// Where it was from the datum corner; missing if it is new.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub before_mm: Option<[f64; 2]>,
@@ -269,19 +272,28 @@ fn hole_changes(before: &[HoleRow], after: &[HoleRow]) -> Vec<HoleChange> {
     let key = |h: &HoleRow| (h.part.clone(), h.id.clone());
     let was: BTreeMap<_, &HoleRow> = before.iter().map(|h| (key(h), h)).collect();
     let is: BTreeSet<_> = after.iter().map(key).collect();
+    let mut gone: Vec<&HoleRow> = before.iter().filter(|h| !is.contains(&key(h))).collect();
     let mut out = Vec::new();
     for h in after {
-        let old = was.get(&key(h));
-        let moved = old.map_or(0.0, |o| {
-            (DVec2::from_array(o.at_mm) - DVec2::from_array(h.at_mm)).length()
-        });
+        let mut old = was.get(&key(h)).copied();
+        let mut renamed = None;
+        if old.is_none() {
+            // a hole that is there under another name needs no drill
+            let same = |o: &&HoleRow| o.part == h.part && apart(o, h) < SAME && o.size == h.size;
+            if let Some(k) = gone.iter().position(same) {
+                old = Some(gone.remove(k));
+                renamed = old.map(|o| o.id.clone());
+            }
+        }
+        let moved = old.map_or(0.0, |o| apart(o, h));
         let resized = old.is_some_and(|o| o.size != h.size);
-        if old.is_some() && moved < SAME && !resized {
+        if old.is_some() && moved < SAME && !resized && renamed.is_none() {
             continue;
         }
         out.push(HoleChange {
             part: h.part.clone(),
             id: h.id.clone(),
+            id_before: renamed,
             before_mm: old.map(|o| o.at_mm),
             after_mm: Some(h.at_mm),
             moved_mm: if moved < SAME { 0.0 } else { moved },
@@ -289,10 +301,11 @@ fn hole_changes(before: &[HoleRow], after: &[HoleRow]) -> Vec<HoleChange> {
             size_after: Some(h.size.clone()),
         });
     }
-    for h in before.iter().filter(|h| !is.contains(&key(h))) {
+    for h in gone {
         out.push(HoleChange {
             part: h.part.clone(),
             id: h.id.clone(),
+            id_before: None,
             before_mm: Some(h.at_mm),
             after_mm: None,
             moved_mm: 0.0,
@@ -301,6 +314,10 @@ fn hole_changes(before: &[HoleRow], after: &[HoleRow]) -> Vec<HoleChange> {
         });
     }
     out
+}
+
+fn apart(a: &HoleRow, b: &HoleRow) -> f64 {
+    DVec2::from_array(a.at_mm).distance(DVec2::from_array(b.at_mm))
 }
 
 /// Whether a hole that is there can be made into the one that is wanted: none was there, or a plain round one in its place is opened up.
@@ -324,7 +341,9 @@ fn piece_changes(
     let is: BTreeSet<&str> = after.iter().map(|p| p.id.as_str()).collect();
     let mut out = Vec::new();
     for p in after {
-        let own: Vec<&HoleChange> = holes.iter().filter(|h| h.part == p.id).collect();
+        let own: Vec<&HoleChange> = (holes.iter())
+            .filter(|h| h.part == p.id && h.id_before.is_none())
+            .collect();
         let change = |fate, old: Option<&PieceRow>| {
             let other = old.filter(|o| o.material != p.material);
             PieceChange {
@@ -379,6 +398,7 @@ fn voided(after: &Study, pieces: &[PieceChange], holes: &[HoleChange]) -> Vec<Vo
             // the legs of an angle have holes of their own; one that is gone may have been on either
             let own = |h: &&HoleChange| {
                 h.part == p.part
+                    && h.id_before.is_none()
                     && (h.after_mm.is_none() || p.holes.iter().any(|q| q.row.id == h.id))
             };
             for h in holes.iter().filter(own) {
@@ -536,6 +556,29 @@ mod tests {
             .find(|v| v.part == "plate")
             .expect("void");
         assert!(!v.pages.is_empty() && v.pages.len() < v.of, "{v:?}");
+    }
+
+    /// Nobody drills a plate again because a tube is called otherwise.
+    #[test]
+    fn a_hole_under_another_name_is_the_same_hole() {
+        let s = study::study(DEMO).expect("sound");
+        let mut before = Before::of(&s.report);
+        let mut renamed = 0;
+        for h in before.holes.iter_mut().flatten() {
+            if let Some(rest) = h.id.strip_prefix("V2-") {
+                h.id = format!("driver-{rest}");
+                renamed += 1;
+            }
+        }
+        let c = compare(&before, &s);
+        assert!(renamed > 0 && c.holes.len() == renamed);
+        for h in &c.holes {
+            let was = h.id_before.as_deref().expect("its old name");
+            assert_eq!(was.replacen("driver-", "V2-", 1), h.id);
+            assert_eq!(h.moved_mm, 0.0);
+        }
+        assert!(c.pieces.is_empty() && c.void_templates.is_empty());
+        assert!(!c.is_empty());
     }
 
     #[test]

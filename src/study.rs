@@ -23,6 +23,9 @@ pub struct Study {
     pub report: Report,
 }
 
+/// How often [`study_telling`] tells of a step.
+pub const STEPS: u64 = 7;
+
 /// Studies a parameter file.
 ///
 /// # Errors
@@ -36,13 +39,26 @@ pub fn study(text: &str) -> Result<Study, Diagnostics> {
 /// # Errors
 /// As [`study`].
 pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
+    study_telling(text, limits, &|| {})
+}
+
+/// The same, and calls `step` after each of its [`STEPS`] steps, for whoever waits.
+///
+/// # Errors
+/// As [`study`].
+pub fn study_telling(text: &str, limits: &Limits, step: &dyn Fn()) -> Result<Study, Diagnostics> {
     let params = params::parse(text)?;
     let (design, assembly) = build(&params, &Nudges::new(), limits)?;
+    step();
     let prepared = fit::prepare(&assembly);
+    step();
     let measured = fit::measure_all(&design, &assembly, &prepared);
+    step();
     let mut findings = fit::findings(&design, &assembly, &measured);
+    step();
     let used = fit::in_use(&design, &assembly, &prepared, &measured);
     findings.extend(used.findings);
+    step();
     fit::sort(&mut findings);
     let first = (&assembly, prepared.as_slice(), measured.as_slice());
     let retry = |nudges: &Nudges| -> Option<Vec<Finding>> {
@@ -66,6 +82,7 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
         &retry,
         &usable,
     );
+    step();
     let meshes: Vec<Mesh> = assembly
         .shapes
         .par_iter()
@@ -74,6 +91,7 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
     let mut report = fit::report(&design, &assembly, &meshes, &measured, findings, used.slide);
     (report.pieces, report.holes) = shop::made(&design, &report);
     drop(prepared);
+    step();
     Ok(Study {
         design,
         assembly,

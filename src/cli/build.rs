@@ -1,6 +1,6 @@
 //! `build FILE`: checks, and writes the files the shop needs.
 
-use super::waiting::Waiting;
+use super::waiting::MAKING;
 use super::{Done, Stop, answer, input, show};
 use crate::export::{self, What, write};
 use crate::units::count;
@@ -39,10 +39,21 @@ pub(super) fn all_or(only: &[What]) -> &[What] {
     if only.is_empty() { &What::ALL } else { only }
 }
 
+/// Steps in which these files are made and written.
+pub(super) fn steps(what: &[What]) -> u64 {
+    let made: u64 = What::ALL
+        .iter()
+        .filter(|w| what.contains(w))
+        .map(|w| w.steps())
+        .sum();
+    made + 1
+}
+
 pub(super) fn run(args: &Args) -> Result<Done, Stop> {
-    let study = input::study(&args.file, false)?;
-    let waiting = Waiting::new("writing the files");
-    let files = export::build_files(&study, all_or(&args.only));
+    let what = all_or(&args.only);
+    let (study, waiting) = input::study(&args.file, false, steps(what))?;
+    waiting.now(MAKING);
+    let files = export::build_files_telling(&study, what, &|| waiting.step());
     let written = write::write_build(&args.out, &study.design.name, &files)
         .map_err(|e| Stop::Machine(e.to_string()))?;
     drop(waiting);

@@ -1,12 +1,15 @@
 //! `compare OLD NEW`: which dimensions, holes and findings changed, and what that means for what is cut and printed already.
 
-use super::{Done, Stop, answer, answer_bytes, input};
+use super::input::{self, Unusable};
+use super::waiting::{CHECKING, Waiting};
+use super::{Done, Stop, answer, answer_bytes};
 use crate::compare::{
     Before, Comparison, FindingChange, HoleChange, PieceChange, PieceFate, compare,
 };
 use crate::export::json;
 use crate::export::words::{severity_word, verdict_word};
 use crate::fit::{Finding, Severity};
+use crate::study;
 use crate::units::{self, count};
 use clap::ValueEnum;
 use std::fmt::Write as _;
@@ -35,15 +38,27 @@ enum Format {
 
 pub(super) fn run(args: &Args) -> Result<Done, Stop> {
     let for_machine = args.format == Format::Json;
-    let before = earlier(&args.old, for_machine)?;
-    let text = input::read(&args.new)?;
-    if is_json(&text) {
-        return Err(Stop::Input(format!(
-            "{}: holds JSON; the later state must be a parameter file\nhint: `groovewright compare fit.json FILE`",
-            args.new.display()
-        )));
+    let read = |path| input::read(path).map_err(|e| e.stop(for_machine));
+    let (old, new) = (read(&args.old)?, read(&args.new)?);
+    if is_json(&new) {
+        let why = "holds JSON; the later state must be a parameter file";
+        let hint = "`groovewright compare fit.json FILE`";
+        return Err(Unusable::new(&args.new, None, why, hint).stop(for_machine));
     }
-    let after = input::study_text(&args.new, &text, for_machine)?;
+    let known = is_json(&old)
+        .then(|| earlier(&args.old, &old).map_err(|e| e.stop(for_machine)))
+        .transpose()?;
+    let studies = if known.is_some() { 1 } else { 2 };
+    let waiting = Waiting::new(CHECKING, studies * study::STEPS);
+    let (before, waiting) = match known {
+        Some(before) => (before, waiting),
+        None => {
+            let (study, waiting) = input::study_text(&args.old, &old, for_machine, waiting)?;
+            (Before::of(&study.report), waiting)
+        }
+    };
+    let (after, waiting) = input::study_text(&args.new, &new, for_machine, waiting)?;
+    drop(waiting);
     let comparison = compare(&before, &after);
     if for_machine {
         answer_bytes(&json::text(&comparison))?;
@@ -57,20 +72,13 @@ fn is_json(text: &str) -> bool {
     text.trim_start().starts_with('{')
 }
 
-fn earlier(path: &Path, for_machine: bool) -> Result<Before, Stop> {
-    let text = input::read(path)?;
-    if !is_json(&text) {
-        return Ok(Before::of(
-            &input::study_text(path, &text, for_machine)?.report,
-        ));
-    }
-    serde_json::from_str(&text).map_err(|e| {
-        Stop::Input(format!(
-            "{}:{}:{}: error: this is no fit.json of a build: {e}\nhint: name the fit.json that `groovewright build` wrote, or a parameter file",
-            path.display(),
-            e.line(),
-            e.column()
-        ))
+/// What an earlier fit.json says.
+fn earlier(path: &Path, text: &str) -> Result<Before, Unusable> {
+    serde_json::from_str(text).map_err(|e| {
+        let at = (e.line().max(1), e.column().max(1));
+        let why = format!("this is no fit.json of a build: {e}");
+        let hint = "name the fit.json that `groovewright build` wrote, or a parameter file";
+        Unusable::new(path, Some(at), why, hint)
     })
 }
 
@@ -270,6 +278,9 @@ fn merged<'c>(groups: Deeds<'c>, list: &'c [HoleChange]) -> Deeds<'c> {
 }
 
 fn deed(h: &HoleChange) -> String {
+    if let Some(was) = &h.id_before {
+        return format!("as it was, only the name is another, before {was}");
+    }
     let mut words = Vec::new();
     match (h.before_mm, h.after_mm) {
         (Some(b), Some(a)) => {

@@ -35,7 +35,8 @@ pub(super) fn run(args: &Args) -> Result<Done, Stop> {
                 .into(),
         ));
     }
-    let study = input::study(&args.file, args.format == Format::Json)?;
+    let (study, waiting) = input::study(&args.file, args.format == Format::Json, 0)?;
+    drop(waiting);
     match args.format {
         Format::Json => answer_bytes(&json::fit_json(&study.report))?,
         Format::Text => {

@@ -140,20 +140,25 @@ fn tell(text: &str) {
 
 /// Writes an answer to stdout, in colour on a terminal only. A reader that has seen enough, as `head`, is no failure.
 fn answer(text: &str) -> Result<(), Stop> {
-    printed(anstream::stdout().lock().write_all(text.as_bytes()))
+    heard(text).map(|_| ())
+}
+
+/// The same, and whether there is a reader still.
+fn heard(text: &str) -> Result<bool, Stop> {
+    let mut out = anstream::stdout().lock();
+    printed(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
 }
 
 /// The same for bytes that are for machines.
 fn answer_bytes(bytes: &[u8]) -> Result<(), Stop> {
     let mut out = io::stdout().lock();
-    printed(out.write_all(bytes).and_then(|()| out.flush()))
+    printed(out.write_all(bytes).and_then(|()| out.flush())).map(|_| ())
 }
 
-fn printed(result: io::Result<()>) -> Result<(), Stop> {
+fn printed(result: io::Result<()>) -> Result<bool, Stop> {
     match result {
-        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
-            Err(Stop::Machine(format!("cannot write the answer: {e}")))
-        }
-        _ => Ok(()),
+        Ok(()) => Ok(true),
+        Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(false),
+        Err(e) => Err(Stop::Machine(format!("cannot write the answer: {e}"))),
     }
 }

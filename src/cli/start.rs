@@ -37,7 +37,7 @@ enum Demo {
 
 /// Write a commented parameter file to begin from; it fits at once
 ///
-/// On a terminal it asks what kind of amp it shall be, unless an option says; Enter takes the first answer. Piped, it asks nothing.
+/// On a terminal it asks what kind of amp it shall be, unless an option says; Enter takes the marked answer. Piped, it asks nothing.
 #[derive(clap::Args)]
 pub(super) struct Args {
     /// The file to write, or - for standard output
@@ -133,7 +133,7 @@ fn begin(args: &Args) -> Result<String, Stop> {
         args.unit.is_some(),
     ];
     let ask = !given.contains(&true) && io::stdin().is_terminal() && io::stdout().is_terminal();
-    let mut a = Answers {
+    let a = Answers {
         cabinet: args.cabinet.unwrap_or_default(),
         speaker: args.speaker.unwrap_or_default(),
         tubes: args.tubes.unwrap_or_default(),
@@ -141,42 +141,62 @@ fn begin(args: &Args) -> Result<String, Stop> {
         chassis: args.chassis.unwrap_or_default(),
         unit: args.unit.unwrap_or_default(),
     };
-    if ask {
-        a.cabinet = choose("Cabinet?", a.cabinet)?;
-        if a.cabinet == Cabinet::Combo {
-            a.speaker = choose("Speaker, inches?", a.speaker)?;
-        }
-        a.tubes = choose("Output tubes?", a.tubes)?;
-        a.rectifier = choose("Rectifier?", a.rectifier)?;
-        a.chassis = choose("Chassis?", a.chassis)?;
-        a.unit = choose("Unit?", a.unit)?;
+    if !ask {
+        return Ok(first_amp::file(&a));
     }
-    Ok(first_amp::file(&a))
+    let mut talk = Talk {
+        typed: io::stdin().lock(),
+        say: answer,
+    };
+    Ok(first_amp::file(&talk.questions(a)?))
 }
 
-/// Asks until an answer fits; nothing typed takes the usual one.
-fn choose<T: ValueEnum + PartialEq>(question: &str, usual: T) -> Result<T, Stop> {
-    let mut shown = format!("{question}\n");
-    for v in T::value_variants() {
-        let Some(word) = v.to_possible_value() else {
-            continue;
-        };
-        let help = word.get_help().map(ToString::to_string).unwrap_or_default();
-        let enter = if *v == usual { "  [Enter]" } else { "" };
-        shown.push_str(&format!("  {:<8} {help}{enter}\n", word.get_name()));
-    }
-    loop {
-        answer(&format!("{shown}> "))?;
-        let mut line = String::new();
-        let read = io::stdin().lock().read_line(&mut line);
-        let read = read.map_err(|e| Stop::Machine(format!("cannot read the answer: {e}")))?;
-        let typed = line.trim();
-        if read == 0 || typed.is_empty() {
-            return Ok(usual);
+/// Questions and answers, one line each.
+struct Talk<R, S> {
+    typed: R,
+    say: S,
+}
+
+impl<R: BufRead, S: FnMut(&str) -> Result<(), Stop>> Talk<R, S> {
+    /// All that is asked; `a` holds the usual answers.
+    fn questions(&mut self, mut a: Answers) -> Result<Answers, Stop> {
+        a.cabinet = self.choose("Cabinet?", a.cabinet)?;
+        if a.cabinet == Cabinet::Combo {
+            a.speaker = self.choose("Speaker, inches?", a.speaker)?;
         }
-        match T::from_str(typed, true) {
-            Ok(v) => return Ok(v),
-            Err(_) => answer("please type one of the words on the left, or Enter\n")?,
+        a.tubes = self.choose("Output tubes?", a.tubes)?;
+        a.rectifier = self.choose("Rectifier?", a.rectifier)?;
+        a.chassis = self.choose("Chassis?", a.chassis)?;
+        a.unit = self.choose("Unit?", a.unit)?;
+        Ok(a)
+    }
+
+    /// Asks until an answer fits; nothing typed takes the usual one.
+    fn choose<T: ValueEnum + PartialEq>(&mut self, question: &str, usual: T) -> Result<T, Stop> {
+        let mut shown = format!("{question}\n");
+        for v in T::value_variants() {
+            let Some(word) = v.to_possible_value() else {
+                continue;
+            };
+            let help = word.get_help().map(ToString::to_string).unwrap_or_default();
+            let enter = if *v == usual { "  [Enter]" } else { "" };
+            shown.push_str(&format!("  {:<8} {help}{enter}\n", word.get_name()));
+        }
+        loop {
+            (self.say)(&format!("{shown}> "))?;
+            let mut line = Vec::new();
+            let read = self.typed.read_until(b'\n', &mut line);
+            let read = read.map_err(|e| Stop::Machine(format!("cannot read the answer: {e}")))?;
+            // what is no text is no answer
+            let line = String::from_utf8_lossy(&line);
+            let typed = line.trim();
+            if read == 0 || typed.is_empty() {
+                return Ok(usual);
+            }
+            match T::from_str(typed, true) {
+                Ok(v) => return Ok(v),
+                Err(_) => (self.say)("please type one of the words on the left, or Enter\n")?,
+            }
         }
     }
 }
@@ -209,5 +229,49 @@ fn quoted(path: &Path) -> String {
         format!("\"{text}\"")
     } else {
         text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn asked(typed: &[u8]) -> (Answers, String) {
+        let mut said = String::new();
+        let mut talk = Talk {
+            typed,
+            say: |text: &str| {
+                said.push_str(text);
+                Ok(())
+            },
+        };
+        let Ok(answers) = talk.questions(Answers::default()) else {
+            panic!("nothing to fail");
+        };
+        (answers, said)
+    }
+
+    #[test]
+    fn answers_are_taken_by_their_words_and_nothing_typed_is_the_usual_one() {
+        let (a, said) = asked(b"head\npair\nsilicon\nhigh\nin\n");
+        assert!(a.cabinet == Cabinet::Head && a.tubes == Tubes::Pair);
+        assert!(a.rectifier == Rectifier::Silicon && a.chassis == Chassis::High);
+        assert!(a.unit == Unit::In);
+        assert!(!said.contains("Speaker"), "a head has none: {said}");
+
+        // at the end of what is typed, too
+        for typed in [&b"\n\n\n\n\n\n"[..], b""] {
+            let (a, said) = asked(typed);
+            assert!(a == Answers::default());
+            assert_eq!(said.matches("[Enter]").count(), 6, "{said}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_answer_is_asked_again() {
+        let (a, said) = asked(b"cupboard\n\xff\n HEAD \n\n\n\n\n");
+        assert!(a.cabinet == Cabinet::Head);
+        assert_eq!(said.matches("please type one").count(), 2, "{said}");
+        assert_eq!(said.matches("Cabinet?").count(), 3, "{said}");
     }
 }

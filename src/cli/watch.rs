@@ -1,12 +1,14 @@
 //! `watch FILE`: builds again on every save, and says what changed since the last good build.
 
-use super::build::all_or;
+use super::build::{all_or, steps};
 use super::serve::Server;
-use super::{Done, Stop, answer, compare, input, tell};
+use super::waiting::{CHECKING, MAKING, Waiting};
+use super::{Done, Stop, answer, compare, heard, input, tell};
 use crate::compare::{Before, compare as compared};
+use crate::design::Limits;
 use crate::export::page::{self, Serve};
 use crate::export::words::verdict_line;
-use crate::export::{What, build_files, write};
+use crate::export::{What, build_files_telling, write};
 use crate::study;
 use crate::units::count;
 use notify_debouncer_mini::new_debouncer;
@@ -27,7 +29,7 @@ const BETWEEN_TRIES: Duration = Duration::from_millis(60);
 /// Build again on every save
 ///
 /// Writes into DIR/NAME as `build` does, prints the verdict and what changed since the last good build. While the file cannot be
-/// used, the files of the last good build stay. Ends with Ctrl-C. Nothing is served unless --open asks for it.
+/// used, the files of the last good build stay. Ends with Ctrl-C, or when nobody reads what it says. Nothing is served unless --open asks for it.
 #[derive(clap::Args)]
 pub(super) struct Args {
     /// The parameter file
@@ -50,7 +52,7 @@ pub(super) fn run(args: &Args) -> Result<Done, Stop> {
         ));
     }
     // what is not there at all is a slip of the pen, not a file to wait for
-    let text = input::read(&args.file)?;
+    let text = input::read(&args.file).map_err(|e| e.stop(false))?;
     let (saved, saves) = mpsc::channel();
     let mut watcher =
         new_debouncer(PAUSE, saved).map_err(|e| Stop::Machine(format!("cannot watch: {e}")))?;
@@ -77,7 +79,9 @@ pub(super) fn run(args: &Args) -> Result<Done, Stop> {
         server,
         good: None,
     };
-    bench.build(&text)?;
+    if !bench.build(&text)? {
+        return Ok(Done::Good);
+    }
     let mut last = text;
     for events in saves {
         if let Err(e) = events {
@@ -88,7 +92,9 @@ pub(super) fn run(args: &Args) -> Result<Done, Stop> {
         match again(&args.file, &last) {
             Ok(text) if text == last => {}
             Ok(text) => {
-                bench.build(&text)?;
+                if !bench.build(&text)? {
+                    return Ok(Done::Good);
+                }
                 last = text;
             }
             Err(Stop::Input(why) | Stop::Machine(why)) => {
@@ -116,16 +122,17 @@ fn folders(file: &Path) -> BTreeSet<PathBuf> {
 
 /// Reads the file again, with patience for an editor that is just replacing it.
 fn again(file: &Path, last: &str) -> Result<String, Stop> {
-    let mut read = input::read(file);
+    let read = || input::read(file).map_err(|e| e.stop(false));
+    let mut text = read();
     for _ in 0..TRIES {
-        match &read {
+        match &text {
             Ok(text) if !text.trim().is_empty() || last.trim().is_empty() => break,
             _ => {}
         }
         thread::sleep(BETWEEN_TRIES);
-        read = input::read(file);
+        text = read();
     }
-    read
+    text
 }
 
 /// What the command keeps between saves.
@@ -137,31 +144,36 @@ struct Bench<'a> {
 }
 
 impl Bench<'_> {
-    fn build(&mut self, text: &str) -> Result<(), Stop> {
+    /// `false` if nobody is there any more to hear of it.
+    fn build(&mut self, text: &str) -> Result<bool, Stop> {
         let studied = {
-            let _waiting = super::waiting::Waiting::new("checking every pair of parts");
-            study::study(text)
+            let waiting = Waiting::new(CHECKING, study::STEPS);
+            study::study_telling(text, &Limits::STANDARD, &|| waiting.step())
         };
         let study = match studied {
             Ok(study) => study,
             Err(wrong) => {
                 let shown = wrong.render(&self.args.file.display().to_string(), text, true);
                 self.broken(&shown);
-                return Ok(());
+                return Ok(true);
             }
         };
         let mut told = format!("\n{}\n", verdict_line(&study.report));
         if let Some(before) = &self.good {
             told.push_str(&compare::changes(&compared(before, &study)));
         }
-        answer(&told)?;
+        // who serves a page is heard by its reader
+        if !heard(&told)? && self.server.is_none() {
+            return Ok(false);
+        }
         // the page first: it is what is looked at
         if let Some(server) = &self.server {
             server.show(page::page(&study, Serve::Live));
         }
         let files = {
-            let _waiting = super::waiting::Waiting::new("writing the files");
-            build_files(&study, all_or(&self.args.only))
+            let what = all_or(&self.args.only);
+            let waiting = Waiting::new(MAKING, steps(what));
+            build_files_telling(&study, what, &|| waiting.step())
         };
         match write::write_build(&self.args.out, &study.design.name, &files) {
             Ok(written) => answer(&format!(
@@ -173,7 +185,7 @@ impl Bench<'_> {
             Err(e) => tell(&e.to_string()),
         }
         self.good = Some(Before::of(&study.report));
-        Ok(())
+        Ok(true)
     }
 
     /// The file cannot be used as it stands: says so, and leaves everything as the last good build made it.

@@ -5,6 +5,7 @@ use super::{glb, jig_files, json, markdown, shop_files, step, stl, three_mf};
 use crate::study::Study;
 use crate::views;
 use rayon::prelude::*;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// A file to write: its path below the design's folder, with `/` between the parts, and its bytes.
 pub type OutFile = (String, Vec<u8>);
@@ -62,6 +63,15 @@ impl What {
         }
     }
 
+    /// Steps of about equal work in which [`build_files_telling`] makes it.
+    #[must_use]
+    pub const fn steps(self) -> u64 {
+        match self {
+            What::Views => views::MOST_PICTURES,
+            _ => 1,
+        }
+    }
+
     /// What it is, in a few words.
     #[must_use]
     pub const fn about(self) -> &'static str {
@@ -82,38 +92,60 @@ impl What {
 }
 
 /// Makes one file.
-type Job<'s> = (String, Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>);
+type Job<'s> = (What, String, Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>);
 
 /// The files of the outputs in `what`, in an order that never changes. Nothing is written.
 #[must_use]
 pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
+    build_files_telling(study, what, &|| {})
+}
+
+/// The same, and calls `step` for each of the [`What::steps`] that is done, for whoever waits.
+#[must_use]
+pub fn build_files_telling(study: &Study, what: &[What], step: &(dyn Fn() + Sync)) -> Vec<OutFile> {
     let mut todo = Vec::new();
+    let mut left = Vec::new();
     for one in What::ALL {
+        let before = todo.len();
         if what.contains(&one) {
             jobs(study, one, &mut todo);
         }
+        left.push(AtomicU64::new((todo.len() - before) as u64));
     }
     let mut files: Vec<OutFile> = todo
         .into_par_iter()
-        .map(|(path, make)| (path, make()))
+        .map(|(one, path, make)| {
+            let file = (path, make());
+            // told when the last of an output's files is made
+            if left[one as usize].fetch_sub(1, Ordering::Relaxed) == 1 {
+                step();
+            }
+            file
+        })
         .collect();
     // one schedule serves all of the bench's files
     if what.contains(&What::Shop) {
         files.extend(shop_files::files(study));
+        step();
     }
     if what.contains(&What::Jig) {
         files.extend(jig_files::files(study));
+        step();
     }
     // drawn together: the pictures share their scene
     if what.contains(&What::Views) {
-        files.extend(views::pictures(study));
+        let pictures = views::pictures_telling(study, step);
+        for _ in pictures.len() as u64..What::Views.steps() {
+            step();
+        }
+        files.extend(pictures);
     }
     files
 }
 
 fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {
     let mut add = |path: &str, make: Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>| {
-        todo.push((path.to_owned(), make));
+        todo.push((what, path.to_owned(), make));
     };
     match what {
         What::Fit => {

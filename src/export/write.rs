@@ -47,9 +47,7 @@ impl WriteError {
 fn help(cause: &io::Error) -> &'static str {
     use io::ErrorKind as K;
     match cause.kind() {
-        K::PermissionDenied | K::ReadOnlyFilesystem => {
-            "; name a folder you may write to with --out"
-        }
+        K::PermissionDenied | K::ReadOnlyFilesystem => "; choose a folder you may write to",
         K::StorageFull | K::QuotaExceeded => "; make room on the disk and build again",
         _ => "",
     }
@@ -166,9 +164,17 @@ fn beside(folder: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     // Readable by others as far as the user's own mask allows; a temporary file is private otherwise.
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(bytes)?;
+    let mut file = builder.tempfile_in(folder).map_err(plain)?;
+    file.write_all(bytes).map_err(plain)?;
     Ok(file)
+}
+
+/// Without the name of the file beside, which no builder gave, where the kind says it all.
+fn plain(e: io::Error) -> io::Error {
+    match e.kind() {
+        kind if !help(&e).is_empty() => kind.into(),
+        _ => e,
+    }
 }
 
 /// Makes sure that a folder is there and is one, not a link to one.

@@ -53,9 +53,17 @@ const CUT_REACH: f64 = 40.0;
 /// Clashes that are ringed.
 const MOST_RINGS: usize = 60;
 
+/// More are not drawn of a design.
+pub(crate) const MOST_PICTURES: u64 = 7;
+
 /// All pictures of a study, as (path below the design's folder, PNG file).
 #[must_use]
 pub fn pictures(study: &Study) -> Vec<(String, Vec<u8>)> {
+    pictures_telling(study, &|| {})
+}
+
+/// The same, and calls `drawn` after each of them.
+pub(crate) fn pictures_telling(study: &Study, drawn: &(dyn Fn() + Sync)) -> Vec<(String, Vec<u8>)> {
     let assembly = &study.assembly;
     let coarse: Vec<Coarse> = assembly
         .shapes
@@ -73,7 +81,9 @@ pub fn pictures(study: &Study) -> Vec<(String, Vec<u8>)> {
         .par_iter()
         .map(|scene| {
             let (canvas, _) = draw(study, scene, &coarse, &details, &clashes);
-            (format!("views/{}.png", scene.file), canvas.png())
+            let file = (format!("views/{}.png", scene.file), canvas.png());
+            drawn();
+            file
         })
         .collect()
 }

@@ -354,6 +354,60 @@ fn json_is_what_its_page_says() {
         "{refused}"
     );
     assert!(err(&output).contains("amp.toml:2:8: error: "));
+    assert_eq!(refused["file"], "amp.toml");
+}
+
+#[test]
+fn a_file_that_cannot_be_read_is_told_to_machines_too() {
+    let dir = folder_with(FITS);
+    fs::write(dir.path().join("latin1.toml"), b"# a\n# caf\xe9\n").expect("written");
+    fs::write(dir.path().join("odd.json"), "{\"format\": 1}").expect("written");
+    let json = ["--format", "json"];
+    for (args, file, part) in [
+        (&["fit", "nowhere.toml"][..], "nowhere.toml", "no such file"),
+        (&["fit", "."], ".", "is a folder"),
+        (
+            &["compare", "amp.toml", "nowhere.toml"],
+            "nowhere.toml",
+            "no such file",
+        ),
+        (
+            &["compare", "odd.json", "amp.toml"],
+            "odd.json",
+            "no fit.json",
+        ),
+        (
+            &["compare", "amp.toml", "odd.json"],
+            "odd.json",
+            "holds JSON",
+        ),
+    ] {
+        let output = run_in(dir.path(), &[args, &json].concat());
+        assert_eq!(code(&output), 2, "{args:?}");
+        assert!(err(&output).contains(part), "{}", err(&output));
+        let refused: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+        assert_eq!(refused["file"], file);
+        let errors = refused["errors"].as_array().expect("a list");
+        assert_eq!(errors.len(), 1);
+        let message = errors[0]["message"].as_str().expect("text");
+        assert!(message.contains(part), "{message}");
+        assert!(errors[0]["hint"].is_string());
+        // for people the same as without the option, and nothing on stdout
+        let plain = run_in(dir.path(), args);
+        assert!(plain.stdout.is_empty());
+        assert_eq!(err(&plain), err(&output));
+    }
+    let output = run_in(dir.path(), &["fit", "latin1.toml", "--format", "json"]);
+    let refused: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let error = &refused["errors"][0];
+    assert_eq!((&error["line"], &error["column"]), (&2.into(), &6.into()));
+    // what only the system can put right
+    if cfg!(target_os = "linux") {
+        let output = run_in(dir.path(), &["fit", "/proc/self/mem", "--format", "json"]);
+        assert_eq!(code(&output), 3, "{}", err(&output));
+        let refused: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+        assert_eq!(refused["file"], "/proc/self/mem");
+    }
 }
 
 #[test]

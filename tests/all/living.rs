@@ -161,6 +161,69 @@ fn start_takes_answers_as_options_and_demos() {
     assert!(!out(&run_in(dir.path(), &["start", "plain.toml"])).contains('?'));
 }
 
+/// On a terminal of its own, which util-linux's `script` makes.
+#[cfg(target_os = "linux")]
+fn on_a_terminal(dir: &std::path::Path, args: &str, typed: &str) -> (i32, String) {
+    let line = format!("'{}' {args}", env!("CARGO_BIN_EXE_groovewright"));
+    let mut child = std::process::Command::new("script")
+        .args(["-qec", &line, "/dev/null"])
+        .current_dir(dir)
+        .env("TERM", "xterm")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("util-linux's script");
+    // kept open to the end: its end would end the terminal
+    let mut keys = child.stdin.take().expect("piped");
+    keys.write_all(typed.as_bytes()).expect("typed");
+    let mut said = String::new();
+    let mut screen = child.stdout.take().expect("piped");
+    screen.read_to_string(&mut said).expect("text");
+    let status = child.wait().expect("ends");
+    (status.code().expect("a code"), said)
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn start_asks_on_a_terminal_and_writes_what_was_answered() {
+    let dir = folder();
+    let (code_of, said) = on_a_terminal(
+        dir.path(),
+        "start asked.toml",
+        "head\nbox\npair\n\nhigh\nin\n",
+    );
+    assert_eq!(code_of, 0, "{said}");
+    for part in [
+        "Cabinet?",
+        "Output tubes?",
+        "Rectifier?",
+        "Chassis?",
+        "Unit?",
+        "[Enter]",
+        "please type",
+        "wrote asked.toml",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    assert!(!said.contains("Speaker"), "{said}");
+    let args = "--cabinet head --tubes pair --chassis high --unit in";
+    let mut given = vec!["start", "given.toml"];
+    given.extend(args.split(' '));
+    run_in(dir.path(), &given);
+    let text = |name: &str| fs::read_to_string(dir.path().join(name)).expect("written");
+    assert_eq!(
+        text("asked.toml").replacen("\"asked\"", "\"given\"", 1),
+        text("given.toml")
+    );
+    // with an answer given as an option nothing is asked, and a wrong file is told in colour
+    let (code_of, said) = on_a_terminal(dir.path(), "start more.toml --unit mm", "");
+    assert!(code_of == 0 && !said.contains('?'), "{said}");
+    fs::write(dir.path().join("more.toml"), "[design]\nname = 7\n").expect("written");
+    let (code_of, said) = on_a_terminal(dir.path(), "fit more.toml", "");
+    assert!(code_of == 2 && said.contains("\u{1b}["), "{said}");
+    assert!(!err(&run_in(dir.path(), &["fit", "more.toml"])).contains('\u{1b}'));
+}
+
 #[test]
 fn help_for_shells_pages_and_the_version() {
     let dir = folder();
@@ -292,6 +355,27 @@ fn watch_builds_on_save_tells_what_changed_and_keeps_the_last_good_build() {
     fs::write(&file, FITS).expect("written");
     let fourth = until(&w.said, "wrote ");
     assert!(fourth.iter().any(|l| l == "Cured:"), "{fourth:?}");
+}
+
+#[test]
+fn watch_ends_when_nobody_reads_what_it_says() {
+    let dir = folder_with(FITS);
+    let mut w = watch(dir.path(), &[]);
+    until(&w.said, "wrote ");
+    // the thread that reads ends with the next line, and closes the pipe
+    w.said = mpsc::channel().1;
+    let mut width = 300;
+    let ended = loop {
+        if let Some(status) = w.child.try_wait().expect("a child") {
+            break status;
+        }
+        width += 1;
+        assert!(width < 360, "still running");
+        let wider = FITS.replace("width = 300", &format!("width = {width}"));
+        fs::write(dir.path().join("amp.toml"), wider).expect("written");
+        std::thread::sleep(Duration::from_secs(1));
+    };
+    assert_eq!(ended.code(), Some(0));
 }
 
 fn get(address: &str, path: &str, host: &str) -> TcpStream {

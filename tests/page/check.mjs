@@ -193,6 +193,23 @@ await check("the demo's page is under 4 MB", () => assert.ok(size < 4e6, String(
     assert.ok((await picture(page, AMBER)).like > 500);
     assert.ok(await page.locator("#figure").isVisible());
   });
+  await check("every finding is flown to, and no figure is shown that it does not tell", async () => {
+    let figures = 0;
+    for (const place of await page.locator("[data-finding]").all()) {
+      await place.click();
+      await still(page);
+      const text = await place.locator("span").textContent();
+      assert.equal(await page.locator("#told").textContent(), text);
+      assert.ok((await camera(page)).target.every(Number.isFinite), text);
+      if (!(await page.locator("#figure").isVisible())) continue;
+      figures++;
+      // a clearance of the report may be written to the tenth, the page's own measuring to a third of a mm
+      const figure = parseFloat((await page.locator("#figure").textContent()).replace("about ", ""));
+      const told = text.match(/\d+\.\d mm/g).map(parseFloat);
+      assert.ok(told.some((x) => Math.abs(x - figure) < 0.36), `${figure} in ${text}`);
+    }
+    assert.ok(figures > 0);
+  });
   await check("measures between two parts that are chosen", async () => {
     await page.locator("#measure").click();
     await page.locator("#find").fill("V1");

@@ -1,5 +1,7 @@
 // What the controls do: frames, lit parts, the shortest line, findings, slide, section. One frame is drawn when something changed.
 const $ = (id) => document.getElementById(id);
+// By how much the page's meshes may be off between two parts, mm.
+const MESH_ERROR = 0.35;
 let mark = null;
 let waking = false;
 let running = null;
@@ -106,9 +108,11 @@ function showFinding(k, text) {
     mark = found && { ends: found.ends, text: found.length < 0.05 ? "touching" : shown(f.unit === "mm" && f.severity !== "error" ? f.measured : found.length) };
   } else if (a && b) {
     mark = between(a, b);
-  } else if (f.at.some((x) => x !== 0)) {
-    mark = { ends: [f.at, f.at], text: "" };
+    // a line only where the finding tells of it: many are of another figure, as how far a tube comes out
+    const line = mark && length(sub(...mark.ends));
+    if (mark && !mark.overlap && !(f.unit === "mm" && Math.abs(line - f.measured) < MESH_ERROR)) mark = null;
   }
+  if (!mark && f.at.some((x) => x !== 0)) mark = { ends: [f.at, f.at], text: "" };
   light(list);
   if (list.length || mark) goTo(list.length ? list : parts);
   tell(text);

@@ -29,10 +29,11 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Option<Finding>
     if chassis.kg <= 0.0 {
         return None;
     }
-    // along the way out
+    // along the way out; the cutter runs past the edge of the side
+    let mouth = [groove.y[0].max(0.0), groove.y[1].min(cabinet.depth)];
     let [front, rear] = stands_between(design, cabinet.depth);
     let (exit, inner, centre, room) = if plate.from_rear {
-        (groove.y[1], ear[0], chassis.centre.y, rear - all.centre.y)
+        (mouth[1], ear[0], chassis.centre.y, rear - all.centre.y)
     } else {
         (
             -groove.y[0],

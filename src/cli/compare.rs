@@ -279,7 +279,7 @@ fn merged<'c>(groups: Deeds<'c>, list: &'c [HoleChange]) -> Deeds<'c> {
 
 fn deed(h: &HoleChange) -> String {
     if let Some(was) = &h.id_before {
-        return format!("as it was, only the name is another, before {was}");
+        return format!("the same hole under another name; {was} is now");
     }
     let mut words = Vec::new();
     match (h.before_mm, h.after_mm) {

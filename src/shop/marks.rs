@@ -11,6 +11,8 @@ const LEADER: f64 = 2.2;
 const TURNS: u32 = 36;
 /// How often the order is changed for marks that are walled in.
 const TRIES: usize = 5;
+/// With more marks than this without room, a sheet is too crowded for another order, or more leaders, to help.
+const CROWDED: usize = 40;
 /// The longest leader, mm.
 const REACH: f64 = 160.0;
 
@@ -247,11 +249,13 @@ impl Field {
                 self.take(found);
             }
         }
+        let mut lost = 0;
         for k in order {
-            if out[*k].is_none() {
+            if out[*k].is_none() && lost <= CROWDED {
                 out[*k] = self.around(&wishes[*k], size, LEADER, REACH);
-                if let Some(found) = &out[*k] {
-                    self.take(found);
+                match &out[*k] {
+                    Some(found) => self.take(found),
+                    None => lost += 1,
                 }
             }
         }
@@ -274,7 +278,7 @@ impl Field {
                 if best.as_ref().is_none_or(|b| lost < b.0) {
                     best = Some((lost, field, found));
                 }
-                if lost == 0 {
+                if lost == 0 || lost > CROWDED {
                     break;
                 }
             }

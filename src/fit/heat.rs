@@ -284,8 +284,10 @@ fn balance(design: &Design, assembly: &Assembly, watts: &BTreeMap<&str, Watts>) 
     (f.measured, f.wanted) = (warming, heat.rise);
     let given = watts.values().filter(|w| w.given).count();
     f.text = format!(
-        "{idle:.0} W of heat at idle ({}), {most:.0} W with every tube at its limits: the air round the tubes gets {warming:.0} K warmer than the room at {:.0} C ({at_most:.0} K at the limits), {:.0} K or less wanted; \
+        "the air round the tubes gets {warming:.0} K warmer than the room at {:.0} C, {:.0} K or less wanted ({at_most:.0} K with every tube at its limits): {idle:.0} W of heat at idle ({}), {most:.0} W at the limits; \
 {there:.0} cm2 of opening, 2 x {each:.0} cm2 low and high would do",
+        heat.ambient,
+        heat.rise,
         match given {
             0 => "estimated".to_owned(),
             n if n == watts.len() => "by the design's own figures".to_owned(),
@@ -294,8 +296,6 @@ fn balance(design: &Design, assembly: &Assembly, watts: &BTreeMap<&str, Watts>) 
                 watts.len()
             ),
         },
-        heat.ambient,
-        heat.rise
     );
     if warming > heat.rise {
         f.hint = format!(
@@ -319,7 +319,7 @@ fn vents(design: &Design, out: &mut Vec<Finding>) {
     f.unit = "mm".into();
     (f.measured, f.wanted) = (v.narrow, FINGER);
     f.text = format!(
-        "a vent {} above the floor is {} across at its narrowest: a finger passes {}",
+        "a vent {} above the floor is {} across at its narrowest, a finger gets through from {} on",
         units::show(v.z[0]),
         units::show(v.narrow),
         units::show(FINGER)

@@ -10,8 +10,8 @@ use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use tempfile::TempDir;
 
-/// An invented head without speaker: few parts, so that it is checked fast.
-pub(super) const FITS: &str = r#"
+/// An invented head without speaker or panels: few parts, so that it is checked fast; tight, as its wiring side lies open.
+pub(super) const TINY: &str = r#"
 [design]
 name = "tiny"
 [cabinet]
@@ -31,7 +31,7 @@ at = { centre = 0, middle = 0 }
 /// The same with an output transformer that stands into the tube.
 pub(super) fn clashes() -> String {
     format!(
-        "{FITS}\n[[transformer]]\nid = \"OT\"\nrole = \"output\"\ncore = \"EI66\"\ngrommets = 0\nat = {{ centre = -30, middle = 0 }}\n"
+        "{TINY}\n[[transformer]]\nid = \"OT\"\nrole = \"output\"\ncore = \"EI66\"\ngrommets = 0\nat = {{ centre = -30, middle = 0 }}\n"
     )
 }
 
@@ -142,7 +142,7 @@ fn start_uses_a_plain_name_where_the_files_own_cannot_name_a_design() {
 
 #[test]
 fn exit_codes_tell_what_happened() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     let good = run_in(dir.path(), &["fit", "amp.toml"]);
     assert_eq!(code(&good), 0, "{}{}", out(&good), err(&good));
     assert!(err(&good).is_empty(), "quiet: {}", err(&good));
@@ -156,7 +156,7 @@ fn exit_codes_tell_what_happened() {
     assert_eq!(code(&built), 1, "a clash does not stop the writing");
     assert!(dir.path().join("out/tiny/model/assembly.step").is_file());
 
-    let dir = folder_with(&FITS.replace("width = 300", "width = \"3oo\"\nheigth = 2"));
+    let dir = folder_with(&TINY.replace("width = 300", "width = \"3oo\"\nheigth = 2"));
     let wrong = run_in(dir.path(), &["fit", "amp.toml"]);
     assert_eq!(code(&wrong), 2);
     assert!(out(&wrong).is_empty(), "{}", out(&wrong));
@@ -172,7 +172,7 @@ fn exit_codes_tell_what_happened() {
 
 #[test]
 fn nothing_is_written_when_the_file_cannot_be_used() {
-    let dir = folder_with(&FITS.replace("12AX7", "12AX77"));
+    let dir = folder_with(&TINY.replace("12AX7", "12AX77"));
     let before = tree(dir.path());
     for args in [
         &["build", "amp.toml"][..],
@@ -191,7 +191,7 @@ fn nothing_is_written_when_the_file_cannot_be_used() {
 
 #[test]
 fn wrong_command_lines_are_input_that_cannot_be_used() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     for args in [
         &["fit"][..],
         &["fit", "amp.toml", "--format", "xml"],
@@ -262,7 +262,7 @@ fn reads_standard_input() {
         .stdin
         .take()
         .expect("piped")
-        .write_all(FITS.as_bytes())
+        .write_all(TINY.as_bytes())
         .expect("taken");
     let output = child.wait_with_output().expect("ends");
     assert_eq!(code(&output), 0);
@@ -359,7 +359,7 @@ fn json_is_what_its_page_says() {
 
 #[test]
 fn a_file_that_cannot_be_read_is_told_to_machines_too() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     fs::write(dir.path().join("latin1.toml"), b"# a\n# caf\xe9\n").expect("written");
     fs::write(dir.path().join("odd.json"), "{\"format\": 1}").expect("written");
     let json = ["--format", "json"];
@@ -412,7 +412,7 @@ fn a_file_that_cannot_be_read_is_told_to_machines_too() {
 
 #[test]
 fn all_lists_every_pair_and_json_agrees() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     let text = out(&run_in(dir.path(), &["fit", "amp.toml", "--all"]));
     let report: Value = serde_json::from_slice(
         &run_in(dir.path(), &["fit", "amp.toml", "--format", "json"]).stdout,
@@ -435,7 +435,7 @@ fn two_builds_give_the_same_bytes() {
     let trees: Vec<_> = ["1", "4"]
         .into_iter()
         .map(|threads| {
-            let dir = folder_with(FITS);
+            let dir = folder_with(TINY);
             let output = command(dir.path(), &["build", "amp.toml"])
                 .env("RAYON_NUM_THREADS", threads)
                 .output()
@@ -477,7 +477,7 @@ fn two_builds_give_the_same_bytes() {
         "the list and nothing else is not in the list"
     );
     let page = String::from_utf8(trees[0]["tiny/fit.md"].clone()).expect("text");
-    assert!(page.starts_with("# tiny\n\n**fits; "), "{page}");
+    assert!(page.starts_with("# tiny\n\n**tight; "), "{page}");
     for head in [
         "## What was found",
         "## The tightest places",
@@ -491,7 +491,7 @@ fn two_builds_give_the_same_bytes() {
 
 #[test]
 fn only_picks_and_the_folder_holds_the_last_build() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     assert_eq!(code(&run_in(dir.path(), &["build", "amp.toml"])), 0);
     let mine = dir.path().join("out/tiny/model/parts/mine.stl");
     fs::write(&mine, "my own").expect("written");
@@ -522,7 +522,7 @@ fn folders_with_spaces_and_other_letters_work() {
     fs::create_dir_all(&deep).expect("made");
     fs::write(
         deep.join("mein verstärker.toml"),
-        FITS.replace("\"tiny\"", "\"kleiner Verstärker ω\""),
+        TINY.replace("\"tiny\"", "\"kleiner Verstärker ω\""),
     )
     .expect("written");
     let output = run_in(
@@ -544,7 +544,7 @@ fn folders_with_spaces_and_other_letters_work() {
     {
         use std::os::unix::ffi::OsStrExt;
         let odd = OsStr::from_bytes(b"not \xff text.toml");
-        fs::write(dir.path().join(odd), FITS).expect("written");
+        fs::write(dir.path().join(odd), TINY).expect("written");
         let output = run_in(dir.path(), &[OsStr::new("fit"), odd]);
         assert_eq!(code(&output), 0, "{}", err(&output));
         let output = run_in(
@@ -557,7 +557,7 @@ fn folders_with_spaces_and_other_letters_work() {
 
 #[test]
 fn a_place_that_cannot_be_written_is_the_machines_failure() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     fs::write(dir.path().join("file"), "mine").expect("written");
     let before = tree(dir.path());
     let mut places = vec!["file", "file/below"];
@@ -589,7 +589,7 @@ fn a_full_disk_under_the_answer_is_told() {
             .open("/dev/full")
             .expect("Linux has one")
     };
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     for args in [
         &["parts"][..],
         &["fit", "amp.toml"],
@@ -610,7 +610,7 @@ fn a_full_disk_under_the_answer_is_told() {
 
 #[test]
 fn a_reader_that_has_gone_is_no_failure() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     for args in [
         &["parts"][..],
         &["fit", "amp.toml"],
@@ -648,7 +648,7 @@ fn parts_ends_with_lines_that_the_parameter_file_takes() {
     let one = run_in(dir.path(), &["parts", "EL84"]);
     let text = out(&one);
     let lines = &text[text.find("[[tube]]").expect("lines to paste")..];
-    let head = FITS.split("[[tube]]").next().expect("a head");
+    let head = TINY.split("[[tube]]").next().expect("a head");
     let with = format!("{head}{lines}at = {{ centre = 0, middle = 0 }}\n");
     fs::write(dir.path().join("amp.toml"), with).expect("written");
     let fit = run_in(dir.path(), &["fit", "amp.toml", "--format", "json"]);
@@ -678,7 +678,7 @@ fn parts_names_the_tools_for_a_hole_and_refuses_the_unknown() {
 
 #[test]
 fn fit_compares_metals_when_asked() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     let plain = out(&run_in(dir.path(), &["fit", "amp.toml"]));
     let asked = out(&run_in(dir.path(), &["fit", "amp.toml", "--materials"]));
     assert!(

@@ -1,6 +1,6 @@
 //! Living with it: comparing, watching, the served page, the schema, first files, help for shells.
 
-use super::cli::{FITS, clashes, code, command, err, folder, folder_with, out, run_in, tree};
+use super::cli::{TINY, clashes, code, command, err, folder, folder_with, out, run_in, tree};
 use serde_json::Value;
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
@@ -14,8 +14,8 @@ const PATIENCE: Duration = Duration::from_secs(60);
 
 #[test]
 fn compare_tells_what_to_cut_again_and_takes_an_earlier_report() {
-    let dir = folder_with(FITS);
-    let wider = FITS.replace("width = 300", "width = 304");
+    let dir = folder_with(TINY);
+    let wider = TINY.replace("width = 300", "width = 304");
     fs::write(dir.path().join("wider.toml"), wider).expect("written");
     let report = run_in(dir.path(), &["fit", "amp.toml", "--format", "json"]).stdout;
     fs::write(dir.path().join("fit.json"), report).expect("written");
@@ -54,12 +54,13 @@ fn compare_tells_what_to_cut_again_and_takes_an_earlier_report() {
 
 #[test]
 fn compare_tells_new_and_cured_findings_and_wrong_input() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     fs::write(dir.path().join("clash.toml"), clashes()).expect("written");
     let worse = run_in(dir.path(), &["compare", "amp.toml", "clash.toml"]);
     assert_eq!(code(&worse), 1, "the later state has an error");
     assert!(
-        out(&worse).starts_with("clashes, before: fits; ") && out(&worse).contains("New findings:"),
+        out(&worse).starts_with("clashes, before: tight; ")
+            && out(&worse).contains("New findings:"),
         "{}",
         out(&worse)
     );
@@ -318,20 +319,20 @@ fn until(lines: &Receiver<String>, part: &str) -> Vec<String> {
 
 #[test]
 fn watch_builds_on_save_tells_what_changed_and_keeps_the_last_good_build() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     let file = dir.path().join("amp.toml");
     let w = watch(dir.path(), &[]);
     let first = until(&w.said, "wrote ");
-    assert!(first.iter().any(|l| l.starts_with("fits; ")), "{first:?}");
+    assert!(first.iter().any(|l| l.starts_with("tight; ")), "{first:?}");
 
     // an editor that writes in place
-    fs::write(&file, FITS.replace("width = 300", "width = 304")).expect("written");
+    fs::write(&file, TINY.replace("width = 300", "width = 304")).expect("written");
     let second = until(&w.said, "wrote ");
     assert!(second.iter().any(|l| l == "Cut again:"), "{second:?}");
     let good = tree(&dir.path().join("out"));
 
     // broken: told with its place, nothing of the last good build is touched
-    fs::write(&file, FITS.replace("width = 300", "width = \"3oo\"")).expect("written");
+    fs::write(&file, TINY.replace("width = 300", "width = \"3oo\"")).expect("written");
     let told = until(&w.complained, "stay as they are");
     assert!(
         told.iter().any(|l| l.contains("amp.toml:5:9: error: ")),
@@ -352,14 +353,14 @@ fn watch_builds_on_save_tells_what_changed_and_keeps_the_last_good_build() {
     // taken away and put back
     fs::remove_file(&file).expect("removed");
     until(&w.complained, "no such file");
-    fs::write(&file, FITS).expect("written");
+    fs::write(&file, TINY).expect("written");
     let fourth = until(&w.said, "wrote ");
     assert!(fourth.iter().any(|l| l == "Cured:"), "{fourth:?}");
 }
 
 #[test]
 fn watch_ends_when_nobody_reads_what_it_says() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     let mut w = watch(dir.path(), &[]);
     until(&w.said, "wrote ");
     // the thread that reads ends with the next line, and closes the pipe
@@ -371,7 +372,7 @@ fn watch_ends_when_nobody_reads_what_it_says() {
         }
         width += 1;
         assert!(width < 360, "still running");
-        let wider = FITS.replace("width = 300", &format!("width = {width}"));
+        let wider = TINY.replace("width = 300", &format!("width = {width}"));
         fs::write(dir.path().join("amp.toml"), wider).expect("written");
         std::thread::sleep(Duration::from_secs(1));
     };
@@ -393,7 +394,7 @@ fn all_of(mut stream: TcpStream) -> String {
 
 #[test]
 fn watch_serves_the_page_to_this_machine_and_tells_it_of_each_build() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     let w = watch(dir.path(), &["--open", "0"]);
     let line = until(&w.said, "http://").pop().expect("a line");
     let address = line
@@ -423,7 +424,7 @@ fn watch_serves_the_page_to_this_machine_and_tells_it_of_each_build() {
             .expect("a line")
             .contains("amp.toml:1:")
     );
-    fs::write(dir.path().join("amp.toml"), FITS).expect("written");
+    fs::write(dir.path().join("amp.toml"), TINY).expect("written");
     until(&news, "data: 2");
     // a second one at the same port is told so
     let port = address.rsplit(':').next().expect("a port");
@@ -446,7 +447,7 @@ fn watch_refuses_what_it_cannot_watch() {
 #[cfg(unix)]
 #[test]
 fn a_write_that_is_cut_short_gives_3_and_leaves_no_half_file() {
-    let dir = folder_with(FITS);
+    let dir = folder_with(TINY);
     assert_eq!(
         code(&run_in(
             dir.path(),

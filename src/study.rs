@@ -54,9 +54,11 @@ pub fn study_telling(text: &str, limits: &Limits, step: &dyn Fn()) -> Result<Stu
     step();
     let measured = fit::measure_all(&design, &assembly, &prepared);
     step();
-    let mut findings = fit::findings(&design, &assembly, &measured);
+    let (mut findings, used) = rayon::join(
+        || fit::findings(&design, &assembly, &measured),
+        || fit::in_use(&design, &assembly, &prepared, &measured),
+    );
     step();
-    let used = fit::in_use(&design, &assembly, &prepared, &measured);
     findings.extend(used.findings);
     step();
     fit::sort(&mut findings);

@@ -112,22 +112,35 @@ pub fn in_use(
             .map(|(i, p)| (p.id.as_str(), i))
             .collect(),
     };
-    let pulls = pull::of_scene(&scene);
-    let (mut findings, slide) = slide::of_scene(&scene, &pulls.seated);
-    findings.extend(pulls.findings);
-    findings.extend(ears::of_design(design));
-    findings.extend(jam::of_design(design));
-    findings.extend(rattle::of_design(design));
-    findings.extend(fascia::of_design(design));
-    findings.extend(lead::of_design(design));
-    findings.extend(plug::of_scene(&scene));
-    findings.extend(reach::of_scene(&scene));
-    findings.extend(spanner::of_scene(&scene));
-    findings.extend(screwdriver::of_scene(&scene));
-    findings.extend(speaker::of_scene(&scene));
-    findings.extend(covered::of_scene(&scene));
-    findings.extend(wiring::of_scene(&scene));
-    findings.extend(finger::of_scene(&scene));
-    findings.extend(bench::of_scene(&scene));
+    // the longest first; in this order whoever is done first
+    let checks: [&(dyn Fn() -> Vec<Finding> + Sync); 13] = [
+        &|| spanner::of_scene(&scene),
+        &|| screwdriver::of_scene(&scene),
+        &|| plug::of_scene(&scene),
+        &|| reach::of_scene(&scene),
+        &|| speaker::of_scene(&scene),
+        &|| covered::of_scene(&scene),
+        &|| wiring::of_scene(&scene),
+        &|| finger::of_scene(&scene),
+        &|| bench::of_scene(&scene).into_iter().collect(),
+        &|| ears::of_design(design),
+        &|| jam::of_design(design),
+        &|| rattle::of_design(design),
+        &|| {
+            (fascia::of_design(design).into_iter())
+                .chain(lead::of_design(design))
+                .collect()
+        },
+    ];
+    let ((mut findings, slide), others) = rayon::join(
+        || {
+            let pulls = pull::of_scene(&scene);
+            let (mut findings, slide) = slide::of_scene(&scene, &pulls.seated);
+            findings.extend(pulls.findings);
+            (findings, slide)
+        },
+        || -> Vec<Vec<Finding>> { checks.par_iter().map(|check| check()).collect() },
+    );
+    findings.extend(others.into_iter().flatten());
     InUse { findings, slide }
 }

@@ -1,7 +1,9 @@
 //! Tables as comma-separated values (RFC 4180), UTF-8, a header line first.
 
 use crate::shop::buy::Buy;
-use crate::shop::{Act, Bench, Bought, Cut, Figure, Rout, Schedule, Turn, by_tool as by_tool_of};
+use crate::shop::{
+    Act, Bench, Bought, Cut, Figure, Rout, Schedule, Step, Turn, by_tool as by_tool_of,
+};
 use crate::units;
 
 /// One line; quotes a field that needs it, and disarms what a spreadsheet would take for a formula.
@@ -79,15 +81,7 @@ pub fn drill_schedule(schedules: &[Schedule]) -> Vec<u8> {
     ]);
     for s in schedules {
         for r in &s.rows {
-            let step = |act: Act| {
-                let tools: Vec<&str> = r
-                    .steps
-                    .iter()
-                    .filter(|x| x.act == act)
-                    .map(|x| x.tool.as_str())
-                    .collect();
-                tools.join("; ")
-            };
+            let step = |act: Act| tools_of(&r.steps, act);
             let last = match step(Act::Final) {
                 t if t.is_empty() => step(Act::Shape),
                 t => t,
@@ -136,17 +130,18 @@ pub fn drill_schedule(schedules: &[Schedule]) -> Vec<u8> {
     out.into_bytes()
 }
 
+/// The tools of one kind of step, in order.
+fn tools_of(steps: &[Step], act: Act) -> String {
+    let tools: Vec<&str> = (steps.iter())
+        .filter(|x| x.act == act)
+        .map(|x| x.tool.as_str())
+        .collect();
+    tools.join("; ")
+}
+
 /// A groove, rabbet or joint as a line of the drill schedule: its place is that of its corner nearest the datum.
 fn rout_line(out: &mut String, s: &Schedule, r: &Rout) {
-    let step = |act: Act| {
-        let tools: Vec<&str> = r
-            .steps
-            .iter()
-            .filter(|x| x.act == act)
-            .map(|x| x.tool.as_str())
-            .collect();
-        tools.join("; ")
-    };
+    let step = |act: Act| tools_of(&r.steps, act);
     let all: Vec<&str> = r.steps.iter().map(|x| x.tool.as_str()).collect();
     line(
         out,

@@ -56,7 +56,7 @@ fn screw_of(design: &Design, hole: &FlatHole) -> Option<f64> {
         .map(|f| f.row.major)
 }
 
-fn warning(
+pub(super) fn warning(
     id: &str,
     about: Vec<String>,
     at: DVec3,

@@ -1,8 +1,9 @@
 //! Whether screws are as long as their grip asks for, and no longer.
 
 use super::measure_all::Measured;
+use super::metal::warning;
 use super::page::Doc;
-use super::report::{Finding, Severity};
+use super::report::Finding;
 use crate::assembly::Assembly;
 use crate::design::{Design, Fastener};
 use crate::units;
@@ -95,7 +96,8 @@ fn in_nut(f: &Fastener, out: &mut Vec<Finding>) {
                 units::show(through),
                 units::show(want)
             ),
-            "a longer screw",
+            "a longer screw".into(),
+            SOURCE,
         ));
     } else if through > MOST + ROUNDING {
         out.push(warning(
@@ -109,7 +111,8 @@ fn in_nut(f: &Fastener, out: &mut Vec<Finding>) {
                 units::show(through),
                 units::show(MOST)
             ),
-            "a shorter screw",
+            "a shorter screw".into(),
+            SOURCE,
         ));
     }
 }
@@ -144,7 +147,8 @@ fn in_wood(design: &Design, f: &Fastener, out: &mut Vec<Finding>) {
                 into.id,
                 units::show(OVER_POINT)
             ),
-            "a shorter screw, or a thicker board",
+            "a shorter screw, or a thicker board".into(),
+            SOURCE,
         ));
     }
 }
@@ -177,30 +181,9 @@ fn near_ends(design: &Design, assembly: &Assembly, measured: &[Measured], out: &
                     other.id,
                     units::show(END)
                 ),
-                "a shorter screw, or move one of the two",
+                "a shorter screw, or move one of the two".into(),
+                SOURCE,
             ));
         }
-    }
-}
-
-fn warning(
-    id: &str,
-    about: Vec<String>,
-    at: DVec3,
-    [measured, wanted]: [f64; 2],
-    text: String,
-    hint: &str,
-) -> Finding {
-    Finding {
-        id: id.into(),
-        severity: Severity::Warning,
-        about,
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint: hint.into(),
-        source: SOURCE.into(),
     }
 }

@@ -177,14 +177,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         title,
         face: f.face.clone(),
         blank,
-        places: kind
-            .iter()
-            .map(|k| Place {
-                of: k.of.clone(),
-                part: k.part.clone(),
-                to_amp: k.to_amp,
-            })
-            .collect(),
+        places: kind.iter().map(|k| Place::new(&k.of, &k.part, k.to_amp)).collect(),
         steps: vec![
             "Lay the jig on the part in hand first: feet are not standardised. If its holes do not show through all guides, measure the part, put it into the file and print again.".into(),
             format!("Scribe the two centre lines of the part on the marked face, from the datum corner: {}.", places.join("; ")),

@@ -49,6 +49,16 @@ pub struct Place {
     pub to_amp: Pose,
 }
 
+impl Place {
+    fn new(of: &str, part: &str, to_amp: Pose) -> Self {
+        Self {
+            of: of.to_owned(),
+            part: part.to_owned(),
+            to_amp,
+        }
+    }
+}
+
 /// A drawn jig.
 #[derive(Clone, Debug)]
 pub struct Draft {

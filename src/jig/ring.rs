@@ -274,14 +274,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         title,
         face: f.face.clone(),
         blank,
-        places: kind
-            .iter()
-            .map(|k| Place {
-                of: k.of.clone(),
-                part: k.part.clone(),
-                to_amp: k.to_amp,
-            })
-            .collect(),
+        places: kind.iter().map(|k| Place::new(&k.of, &k.part, k.to_amp)).collect(),
         steps: vec![
             format!("Punch or cut the {} mm hole first and take off its burr.", guide::size(2.0 * f.r)),
             "Scribe both centre lines of the hole across the marked face, long enough to show in the four notches.".into(),

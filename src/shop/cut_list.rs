@@ -150,18 +150,7 @@ fn cut_of(design: &Design, f: &Flat, mass: f64) -> Cut {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study;
-
-    fn demos() -> Vec<study::Study> {
-        [
-            include_str!("../../params/lantern-40.toml"),
-            include_str!("../../params/harbour-15.toml"),
-            include_str!("../../params/pantry-4.toml"),
-        ]
-        .iter()
-        .map(|t| study::study(t).expect("the demo is sound"))
-        .collect()
-    }
+    use crate::shop::demos;
 
     #[test]
     fn every_piece_is_cut_once_and_holds_its_part() {
@@ -192,7 +181,7 @@ mod tests {
 
     #[test]
     fn a_dovetailed_side_is_longer_than_its_model() {
-        let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let s = crate::study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
         let list = cut_list(&s.design, &s.report);
         let side = list
             .iter()

@@ -288,18 +288,7 @@ impl List {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study;
-
-    fn demos() -> Vec<study::Study> {
-        [
-            include_str!("../../params/lantern-40.toml"),
-            include_str!("../../params/harbour-15.toml"),
-            include_str!("../../params/pantry-4.toml"),
-        ]
-        .iter()
-        .map(|t| study::study(t).expect("the demo is sound"))
-        .collect()
-    }
+    use crate::shop::demos;
 
     #[test]
     fn every_fastener_of_the_model_is_bought_once() {

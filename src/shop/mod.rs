@@ -69,6 +69,19 @@ pub fn bench(design: &Design, report: &Report) -> Bench {
     }
 }
 
+/// The demos, studied.
+#[cfg(test)]
+pub(crate) fn demos() -> Vec<crate::study::Study> {
+    [
+        include_str!("../../params/lantern-40.toml"),
+        include_str!("../../params/harbour-15.toml"),
+        include_str!("../../params/pantry-4.toml"),
+    ]
+    .iter()
+    .map(|t| crate::study::study(t).expect("the demo is sound"))
+    .collect()
+}
+
 /// Every demo and every failing design, studied once for all tests; a folder read here is part of the crate.
 #[cfg(test)]
 pub(crate) fn all_designs() -> Vec<crate::study::Study> {

@@ -2,20 +2,9 @@ use super::tags::letters;
 use super::*;
 use crate::design::{Datum, Face};
 use crate::outline::{Loop, Node};
+use crate::shop::demos;
 use crate::study;
 use std::f64::consts::PI;
-
-fn demos() -> Vec<study::Study> {
-    let texts = [
-        include_str!("../../../params/lantern-40.toml"),
-        include_str!("../../../params/harbour-15.toml"),
-        include_str!("../../../params/pantry-4.toml"),
-    ];
-    texts
-        .iter()
-        .map(|t| study::study(t).expect("the demo is sound"))
-        .collect()
-}
 
 /// What a row takes out of its part, from the schedule's own figures: a cylinder, a cylinder and the rest of a cone, a prism.
 fn taken(r: &Row, t: f64) -> f64 {

@@ -124,6 +124,7 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
             drill: g.drill,
             d: g.d,
             labels: vec![
+                format!("plate-{}\n{size}", k + 1),
                 format!("plate-{} {size}", k + 1),
                 format!("{} {size}", k + 1),
                 size,
@@ -154,7 +155,14 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
             ));
             continue;
         }
+        let size = guide::size(g.finished);
         blank.cross.push(CrossBore {
+            labels: vec![
+                format!("panel-{}\n{size}", k + 1),
+                format!("panel-{} {size}", k + 1),
+                format!("{} {size}", k + 1),
+                size,
+            ],
             finished: vec![g.finished; ids.len()],
             holes: ids,
             x: -z,
@@ -186,12 +194,12 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
     let mut steps = vec![
         "Lay the angle into the sleeve, its outside corner in the sleeve's inside corner, both legs flat against it, and the end that the arrow points to flush with the sleeve's end: hold a flat block across both. Clamp.".into(),
         format!(
-            "The long side with letters guides the leg that lies on the plate, the upright side the leg on the panel. Drill {} with a guide in this place.",
+            "The side marked PLATE guides the leg that lies on the plate, the side marked PANEL the leg on the panel. Drill {} with a guide in this place.",
             if regular { "every hole" } else { "the holes" }
         ),
     ];
     if regular {
-        steps.push("Move the angle along until the sleeve's first guides stand over the last holes drilled, put a spare drill of the pilot's size through each leg as a pin, clamp, drill the next holes; go on to the end. Each move adds its own error of about 0.1 mm.".into());
+        steps.push("Move the angle along until the sleeve's first guides stand over the last holes drilled, put a spare drill of the pilot's size, or a screw that just passes, through each leg as a pin, clamp, drill the next holes; go on to the end. Each move adds its own error of about 0.1 mm.".into());
     } else {
         steps.push("The holes are not evenly spaced: the sleeve is for this end only; scribe the others from the schedule.".into());
     }

@@ -43,6 +43,28 @@ pub struct CrossBore {
     pub depth: f64,
     /// The finished hole of each, mm.
     pub finished: Vec<f64>,
+    /// What may be written beside it on the fence, the fullest first.
+    pub labels: Vec<String>,
+}
+
+/// An arrow that is sunk where it finds room: the way to the datum corner.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pointer {
+    /// Unit vector in the frame of use.
+    pub way: DVec2,
+    /// What may be written beside it, the fullest first.
+    pub words: Vec<String>,
+}
+
+impl Pointer {
+    /// The arrow to the datum corner.
+    #[must_use]
+    pub fn datum(way: DVec2) -> Pointer {
+        Pointer {
+            way,
+            words: vec!["datum".into(), "D".into()],
+        }
+    }
 }
 
 /// A jig before it becomes a body.
@@ -66,6 +88,10 @@ pub struct Blank {
     pub cuts: Vec<Loop>,
     /// Letters and arrows.
     pub marks: Vec<Region>,
+    /// Letters on the outer face of the fence that `cross` goes through: x and z, seen from outside.
+    pub side: Vec<Region>,
+    /// Arrows that still look for room.
+    pub pointers: Vec<Pointer>,
     /// Their depth.
     pub sunk: f64,
     /// What was written, for the report.
@@ -247,11 +273,16 @@ impl Blank {
                 }
             })
             .collect();
-        Ok(solid::build(&Recipe::Layered {
+        let body = solid::build(&Recipe::Layered {
             base: -depths.first().copied().unwrap_or(0.0),
             layers,
             holes,
-        })?)
+        })?;
+        let Some(fence) = self.cross.first().filter(|_| !self.side.is_empty()) else {
+            return Ok(body);
+        };
+        let outside = Pose::from_axes(DVec3::X, DVec3::Z, DVec3::Y * fence.from);
+        Ok(solid::sink(body, &outside, &self.side, self.sunk)?)
     }
 
     /// From the frame of use to the bed: turned over where it is printed work side up, its low corner at the origin.
@@ -321,28 +352,34 @@ impl Blank {
     /// What the letters and arrows take away, mm3.
     #[must_use]
     pub fn sunk_volume(&self) -> f64 {
-        self.marks.iter().map(Region::area).sum::<f64>() * self.sunk
+        let sunk = self.marks.iter().chain(&self.side);
+        sunk.map(Region::area).sum::<f64>() * self.sunk
     }
 
     /// Sinks an arrow from `from` to `to`.
     pub fn arrow(&mut self, from: DVec2, to: DVec2, stroke: f64) {
-        let Some(d) = (to - from).try_normalize() else {
+        let Some(l) = arrow_loop(from, to, stroke) else {
             return;
         };
-        let head = 2.6 * stroke;
-        let neck = to - d * head;
-        let side = d.perp();
-        let points = vec![
-            from - side * stroke / 2.0,
-            neck - side * stroke / 2.0,
-            neck - side * head / 1.4,
-            to,
-            neck + side * head / 1.4,
-            neck + side * stroke / 2.0,
-            from + side * stroke / 2.0,
-        ];
-        let l = Loop::polygon(&points);
         self.keep_off.push(l.bounds());
         self.marks.push(Region::solid(l));
     }
+}
+
+/// The outline of an arrow; `None` without a length.
+#[must_use]
+pub fn arrow_loop(from: DVec2, to: DVec2, stroke: f64) -> Option<Loop> {
+    let d = (to - from).try_normalize()?;
+    let head = 2.6 * stroke;
+    let neck = to - d * head;
+    let side = d.perp();
+    Some(Loop::polygon(&[
+        from - side * stroke / 2.0,
+        neck - side * stroke / 2.0,
+        neck - side * head / 1.4,
+        to,
+        neck + side * head / 1.4,
+        neck + side * stroke / 2.0,
+        from + side * stroke / 2.0,
+    ]))
 }

@@ -1,12 +1,12 @@
 //! The feet of transformers and chokes: a flat frame that is set on scribed lines.
 
-use super::blank::{Blank, Bore, diamond, notch};
+use super::blank::{Blank, Bore, Pointer, bore_loop, diamond, notch};
 use super::guide::{self, Guide};
 use super::ring::shortened;
 use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::assembly::Kind;
-use crate::design::{Flat, FlatHole};
+use crate::design::{Flat, FlatHole, HoleShape};
 use crate::outline::{Loop, Region};
 use crate::pose::Pose;
 use crate::units;
@@ -16,6 +16,9 @@ use glam::DVec2;
 const SAME: f64 = 1e-4;
 /// Plastic from a guide's centre to the edge, mm.
 const EDGE: f64 = 10.0;
+/// A screw into the scrap of an opening, mm, and the scrap that is left round it.
+const SCREW: f64 = 4.5;
+const SCRAP: f64 = 5.0;
 
 struct Found {
     of: String,
@@ -24,7 +27,11 @@ struct Found {
     to_amp: Pose,
     /// Where the middle lies, from the datum corner.
     middle: DVec2,
+    /// The way to the datum corner.
+    datum: DVec2,
     feet: Vec<(String, DVec2, Guide)>,
+    /// The opening that takes the bell of a drop-through transformer.
+    opening: Option<Loop>,
 }
 
 pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
@@ -38,7 +45,10 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
                 continue;
             };
             let alike = |k: &&mut Vec<Found>| {
-                k[0].feet.len() == f.feet.len()
+                k[0].datum == f.datum
+                    && k[0].face == f.face
+                    && k[0].opening.is_some() == f.opening.is_some()
+                    && k[0].feet.len() == f.feet.len()
                     && k[0]
                         .feet
                         .iter()
@@ -79,7 +89,21 @@ fn feet_of(bench: &Bench<'_>, flat: &Flat, id: &str) -> Option<Found> {
             Some((h.id.clone(), *at - middle, guide::of_row(bench.print, row)?))
         })
         .collect();
+    let opening = flat.holes.iter().find_map(|h| match &h.shape {
+        HoleShape::Cut { outline } if h.owner == id => {
+            let seen = outline.nodes.iter().map(|n| view.see(n.at) - middle);
+            let mut points: Vec<DVec2> = seen.collect();
+            // seen from behind the corners run the other way
+            if Loop::polygon(&points).area() < 0.0 {
+                points.reverse();
+            }
+            Some(Loop::polygon(&points))
+        }
+        _ => None,
+    });
     Some(Found {
+        datum: -view.way.normalize(),
+        opening,
         of: id.to_owned(),
         part: flat.id.clone(),
         face: bench.face(flat),
@@ -132,6 +156,10 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
             blank.cuts.push(notch(tip, way));
         }
     }
+    let screws = scrap_screws(f, window);
+    blank
+        .cuts
+        .extend(screws.iter().map(|at| bore_loop(*at, SCREW)));
     for (k, (_, at, g)) in f.feet.iter().enumerate() {
         let size = guide::size(g.finished);
         let bore = Bore {
@@ -149,18 +177,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         guide::add(&mut blank, print, g, bore);
     }
     guide::lengthen(&mut blank, print);
-    // up on the plate's drawing is its rear edge
-    let side = half.x - 2.6 * print.stroke - 1.0;
-    let tips = [half.y, 0.55 * half.y, -0.25 * half.y, 0.1 * half.y];
-    let clear = |tip: &DVec2| {
-        f.feet
-            .iter()
-            .all(|s| s.1.distance(*tip - DVec2::Y * 4.0) > 9.0)
-    };
-    let tips = tips.map(|y| DVec2::new(side, y + 4.0));
-    if let Some(tip) = tips.into_iter().find(clear) {
-        blank.arrow(tip - DVec2::Y * 8.0, tip, print.stroke);
-    }
+    blank.pointers.push(Pointer::datum(f.datum));
     let places: Vec<String> = kind
         .iter()
         .map(|k| {
@@ -181,9 +198,33 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         steps: vec![
             "Lay the jig on the part in hand first: feet are not standardised. If its holes do not show through all guides, measure the part, put it into the file and print again.".into(),
             format!("Scribe the two centre lines of the part on the marked face, from the datum corner: {}.", places.join("; ")),
-            "Lay the jig, letters up, with the corners of its window and its notches on the lines, the letters upright as on the plate's drawing: the arrow points to the plate's rear edge. Clamp it.".into(),
-            "Drill one pilot, put a spare drill of the same size through jig and plate as a pin, drill the one across from it, pin that too, then the others.".into(),
+            format!("Lay the jig, letters up, with the corners of its window and its notches on the lines, the letters upright as on the plate's drawing: the arrow points to the datum corner, {}. {}", bench.datum(&f.part), if screws.is_empty() {
+                "Clamp it."
+            } else {
+                "Clamp it, or drive two screws through its other two holes into the scrap of the opening and the board below, before the opening is cut."
+            }),
+            format!("Drill one pilot, put {} through jig and plate, drill the one across from it, pin that too, then the others.", guide::pin(&f.feet[0].2)),
         ],
         as_drawn: false,
     }
+}
+
+/// Two places beside the window where a screw goes through the scrap of the opening, clear of all guides; none without an opening.
+fn scrap_screws(found: &Found, window: f64) -> Vec<DVec2> {
+    let Some(opening) = &found.opening else {
+        return Vec::new();
+    };
+    let off = window + SCREW / 2.0 + 3.0;
+    [DVec2::X, DVec2::Y]
+        .map(|way| [way * off, -way * off])
+        .into_iter()
+        .find(|pair| {
+            pair.iter().all(|at| {
+                opening.contains(*at)
+                    && opening.distance_to_point(*at) > SCREW / 2.0 + SCRAP
+                    && (found.feet.iter())
+                        .all(|f| f.1.distance(*at) > (f.2.d + SCREW) / 2.0 + SCRAP)
+            })
+        })
+        .map_or(Vec::new(), |pair| pair.to_vec())
 }

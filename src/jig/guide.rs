@@ -132,6 +132,15 @@ pub(super) fn lengthen(blank: &mut Blank, print: &PrintSpec) {
     blank.bush_top = top;
 }
 
+/// What pins a jig to a pilot that is drilled: a screw that just passes clamps it, too (ISO 261 M3 is 3.0 mm, ASME B1.1 #4 is 0.112 in).
+pub(super) fn pin(guide: &Guide) -> &'static str {
+    if (3.0..3.5).contains(&guide.drill) {
+        "an M3 or #4 screw with its nut, or a spare drill of the same size,"
+    } else {
+        "a spare drill of the same size as a pin"
+    }
+}
+
 /// How deep a fence or bung may hang on a part of that thickness.
 pub(super) fn hang(print: &PrintSpec, thickness: f64) -> f64 {
     print

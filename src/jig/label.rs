@@ -1,21 +1,21 @@
 //! Finding room for letters.
 
-use super::blank::Blank;
+use super::blank::{Blank, Bore, Pointer, arrow_loop};
 use super::letters::Letters;
-use crate::outline::Region;
+use crate::outline::{Loop, Region};
 use glam::DVec2;
 
 /// Clear plastic between letters and anything else, mm.
 const CLEAR: f64 = 1.0;
 
 /// The boxes of everything that letters keep off.
-struct Room<'b> {
+pub(super) struct Room<'b> {
     blank: &'b Blank,
     boxes: Vec<[DVec2; 2]>,
 }
 
 impl<'b> Room<'b> {
-    fn new(blank: &'b Blank) -> Room<'b> {
+    pub fn new(blank: &'b Blank) -> Room<'b> {
         let square = |at: DVec2, r: f64| [at - r, at + r];
         let mut boxes: Vec<[DVec2; 2]> = blank.cuts.iter().map(|c| c.bounds()).collect();
         boxes.extend(blank.bores.iter().map(|b| square(b.at, b.d / 2.0)));
@@ -24,7 +24,8 @@ impl<'b> Room<'b> {
         Room { blank, boxes }
     }
 
-    fn free(&self, low: DVec2, size: DVec2) -> bool {
+    /// Whether a box finds plastic with nothing else in it.
+    pub fn free(&self, low: DVec2, size: DVec2) -> bool {
         let (l, h) = (low - CLEAR, low + size + CLEAR);
         if self
             .boxes
@@ -45,7 +46,10 @@ impl<'b> Room<'b> {
             DVec2::new(l.x, m.y),
             DVec2::new(h.x, m.y),
         ];
-        let holds = |r: &Region| points.iter().all(|p| r.outer.contains(*p));
+        let within = |p: &DVec2| p.cmpge(l).all() && p.cmple(h).all();
+        let cuts_in = |opening: &Loop| opening.nodes.iter().any(|n| within(&n.at));
+        let holds =
+            |r: &Region| points.iter().all(|p| r.contains(*p)) && !r.inner.iter().any(cuts_in);
         self.blank.plate.iter().any(holds)
     }
 }
@@ -88,6 +92,107 @@ pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
             .notes
             .push(format!("no room to write beside {}", bare.join(", ")));
     }
+}
+
+/// Writes beside the level guides, on the outer face of their fence, upright as the jig is used.
+pub(super) fn level(blank: &mut Blank, letters: &mut Letters) {
+    let Some(fence) = blank.cross.first() else {
+        return;
+    };
+    let (from, [low, high]) = (fence.from, blank.bounds());
+    let deepest = blank.below.iter().map(|b| b.1).fold(0.0, f64::max);
+    let face = Loop::rect(DVec2::new(low.x, -deepest), DVec2::new(high.x, 0.0));
+    let mut side = Blank {
+        plate: vec![Region::solid(face)],
+        thickness: blank.thickness,
+        ..Blank::default()
+    };
+    for c in blank.cross.iter().filter(|c| c.from == from) {
+        side.bores.push(Bore {
+            holes: c.holes.clone(),
+            at: DVec2::new(c.x, c.z),
+            drill: c.drill,
+            d: c.d,
+            finished: c.finished.clone(),
+            labels: c.labels.clone(),
+        });
+    }
+    bores(&mut side, letters);
+    blank.side = side.marks;
+    blank.texts.append(&mut side.texts);
+    blank.notes.append(&mut side.notes);
+}
+
+/// Length of an arrow, mm.
+const ARROW: f64 = 8.0;
+
+/// Sinks the arrows that still look for room, each as far its own way as it can stand, with its words beside it.
+pub(super) fn pointers(blank: &mut Blank, letters: &mut Letters, stroke: f64) {
+    for pointer in std::mem::take(&mut blank.pointers) {
+        let said =
+            (pointer.words.iter()).any(|words| point(blank, letters, stroke, &pointer, words));
+        if !said && !point(blank, letters, stroke, &pointer, "") {
+            let words = pointer.words.first().map_or("", String::as_str);
+            blank.notes.push(format!("no room for the arrow `{words}`"));
+        }
+    }
+}
+
+/// Sinks an arrow with a word on one of its four sides; whether both found room.
+fn point(
+    blank: &mut Blank,
+    letters: &mut Letters,
+    stroke: f64,
+    pointer: &Pointer,
+    word: &str,
+) -> bool {
+    const STEP: f64 = 2.0;
+    let ends = [-0.5, 0.5].map(|s| pointer.way * (s * ARROW));
+    let Some(arrow) = arrow_loop(ends[0], ends[1], stroke) else {
+        return false;
+    };
+    let around = arrow.bounds();
+    let text = if word.is_empty() {
+        DVec2::ZERO
+    } else {
+        letters.size(word)
+    };
+    let gap = 2.0 * stroke;
+    // where the text's low corner stands, seen from the arrow's middle
+    let sides = [
+        DVec2::new(around[1].x + gap, -text.y / 2.0),
+        DVec2::new(around[0].x - gap - text.x, -text.y / 2.0),
+        DVec2::new(-text.x / 2.0, around[1].y + gap),
+        DVec2::new(-text.x / 2.0, around[0].y - gap - text.y),
+    ];
+    let [low, high] = blank.bounds();
+    let middle = (low + high) / 2.0;
+    let room = Room::new(blank);
+    let [columns, rows] = ((high - low) / STEP).floor().to_array().map(|n| n as usize);
+    let mut best: Option<(f64, DVec2, DVec2)> = None;
+    for side in &sides[..if word.is_empty() { 1 } else { 4 }] {
+        let (a, b) = if word.is_empty() {
+            (around[0], around[1])
+        } else {
+            (around[0].min(*side), around[1].max(*side + text))
+        };
+        for (i, k) in (0..=rows).flat_map(|i| (0..=columns).map(move |k| (i, k))) {
+            let at = low + DVec2::new(k as f64, i as f64) * STEP;
+            let far = (at - middle).dot(pointer.way);
+            let better = best.is_none_or(|(least, ..)| far > least + 1e-9);
+            if better && room.free(at + a, b - a) {
+                best = Some((far, at, at + *side));
+            }
+        }
+    }
+    let Some((_, at, beside)) = best else {
+        return false;
+    };
+    blank.arrow(at + ends[0], at + ends[1], stroke);
+    if !word.is_empty() {
+        blank.write(letters, word, beside);
+    }
+    true
 }
 
 /// Writes a text beside a bore; whether it found room.

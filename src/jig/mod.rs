@@ -8,6 +8,7 @@
 
 mod angle;
 pub mod blank;
+mod centre;
 pub mod check;
 mod cradle;
 mod feet;
@@ -17,6 +18,7 @@ mod label;
 pub mod letters;
 mod ring;
 mod row;
+mod scribe;
 mod speaker;
 #[cfg(test)]
 mod tests;
@@ -24,7 +26,7 @@ mod tiles;
 mod view;
 mod whole;
 
-pub use blank::{Blank, Bore, CrossBore};
+pub use blank::{Blank, Bore, CrossBore, Pointer};
 pub use check::PrintCheck;
 
 use crate::assembly::Assembly;
@@ -149,6 +151,12 @@ impl Bench<'_> {
         letters.size(&format!("{}\n{title}\n{face}", short_name(self.design)))
     }
 
+    /// Which corner of a part is its datum, in the words of its drawing.
+    fn datum(&self, part: &str) -> &str {
+        let schedule = self.schedules.iter().find(|s| s.part == part);
+        schedule.map_or("", |s| s.datum.as_str())
+    }
+
     /// The marked face of a part, in the words of its drawing, without what stands in brackets.
     fn face(&self, flat: &Flat) -> String {
         let words = face_words(self.design, flat, marked_face(self.design, flat));
@@ -177,6 +185,7 @@ pub fn jigs(design: &Design, assembly: &Assembly, schedules: &[Schedule]) -> Jig
     drafts.extend(whole::drafts(&bench, &mut out.unmade));
     drafts.extend(row::drafts(&bench, &mut out.unmade));
     drafts.extend(feet::drafts(&bench, &mut out.unmade));
+    drafts.extend(centre::drafts(&bench, &mut out.unmade));
     drafts.extend(ring::drafts(&bench, &mut out.unmade));
     drafts.extend(speaker::drafts(&bench, &mut out.unmade));
     drafts.extend(cradle::draft(&bench, assembly, &mut out.unmade));
@@ -251,11 +260,13 @@ fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Result<Jig, S
             title.clone(),
             last.to_owned(),
         ];
+        label::level(&mut blank, &mut letters);
         if blank.title_strip {
             label::title(&mut blank, &mut letters, &texts);
-            label::bores(&mut blank, &mut letters);
-        } else {
-            label::bores(&mut blank, &mut letters);
+        }
+        label::bores(&mut blank, &mut letters);
+        label::pointers(&mut blank, &mut letters, print.stroke);
+        if !blank.title_strip {
             label::title(&mut blank, &mut letters, &texts);
         }
         // gauges lie on no face; where the title found room for it, it is there already

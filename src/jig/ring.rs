@@ -1,6 +1,6 @@
 //! Small holes round a large one: a socket's screws, a can's clamp. A bung centres the jig in the finished large hole.
 
-use super::blank::{Blank, Bore, bore_loop, notch, peg_loop};
+use super::blank::{Blank, Bore, Pointer, bore_loop, notch, peg_loop};
 use super::guide::{self, Guide};
 use super::view::View;
 use super::{Bench, Draft, Place};
@@ -30,6 +30,8 @@ struct Found {
     to_amp: Pose,
     /// Direction of the first small hole, degrees from the x axis of the face's frame.
     turn: f64,
+    /// The way to the part's datum corner, in the frame of use.
+    datum: DVec2,
     /// Where a tube's socket wants its gap or key, counted like `turn`, and which of the two it has.
     key: Option<(f64, &'static str)>,
     /// Small holes in the frame of use.
@@ -120,6 +122,7 @@ fn groups(bench: &Bench<'_>, flat: &Flat) -> Vec<Found> {
             thickness: view.thickness,
             to_amp: view.to_amp.then(&frame),
             turn: turn.to_degrees(),
+            datum: back.rotate(-view.way.normalize()),
             key: key_of(bench, owner, &view),
             small: small
                 .into_iter()
@@ -167,6 +170,31 @@ fn key_arrow(blank: &mut Blank, kind: &[Found], stroke: f64) -> bool {
         blank.arrow(from, to, stroke);
     }
     sunk
+}
+
+/// One arrow for each way in which the datum corner lies; with the names of those it is for where there are several.
+fn datums(kind: &[Found]) -> Vec<Pointer> {
+    let mut ways: Vec<(DVec2, Vec<&str>)> = Vec::new();
+    for f in kind {
+        match ways.iter_mut().find(|w| w.0.distance(f.datum) < 1e-3) {
+            Some(w) => w.1.push(&f.of),
+            None => ways.push((f.datum, vec![&f.of])),
+        }
+    }
+    if let [(way, _)] = ways[..] {
+        return vec![Pointer::datum(way)];
+    }
+    ways.into_iter()
+        .map(|(way, names)| Pointer {
+            way,
+            words: vec![
+                format!("datum {}", names.join(" ")),
+                names.join(" "),
+                names.join("\n"),
+                shortened(&names),
+            ],
+        })
+        .collect()
 }
 
 fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
@@ -242,6 +270,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     }
     guide::lengthen(&mut blank, print);
     let marked = key_arrow(&mut blank, kind, print.stroke);
+    blank.pointers = datums(kind);
     let turns: Vec<String> = kind
         .iter()
         .map(|k| format!("{} {} deg", k.of, degrees(k.turn)))
@@ -254,7 +283,18 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         })
         .collect();
     let mut turned = format!(
-        "Push the bung in from the marked face and turn the jig until its notches stand on the lines. The jig's first screw ({}) points, counter-clockwise from straight right on the drawing of that face: {}.",
+        "Push the bung in from the marked face and turn the jig until its notches stand on the lines{}. The jig's first screw ({}) points, counter-clockwise from straight right on the drawing of that face: {}.",
+        if blank.pointers.len() == 1 {
+            format!(
+                " and its arrow DATUM points towards the datum corner, {}",
+                bench.datum(&f.part)
+            )
+        } else {
+            format!(
+                " and the arrow with the hole's own name points towards the datum corner, {}",
+                bench.datum(&f.part)
+            )
+        },
         f.small[0].3,
         turns.join(", ")
     );
@@ -262,7 +302,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         turned += &format!(
             " {}, counted the same way: {}.",
             if marked {
-                "The arrow on the jig points to the socket's gap or key"
+                "The arrow beside the clamp hole points to the socket's gap or key"
             } else {
                 "The socket's gap or key goes"
             },

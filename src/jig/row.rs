@@ -1,11 +1,11 @@
 //! A row of controls: a bar that hooks on the panel's edge and is indexed by a pin in the hole before.
 
-use super::blank::{Blank, Bore, notch};
+use super::blank::{Blank, Bore, Pointer, notch};
 use super::guide::{self, Guide};
 use super::view::View;
-use super::{Bench, Draft, Place};
+use super::{Bench, Draft, Place, scribe};
 use crate::assembly::Kind;
-use crate::design::{Flat, HoleShape};
+use crate::design::{Datum, Flat, HoleShape};
 use crate::outline::Region;
 use crate::pose::Pose;
 use crate::units;
@@ -106,7 +106,11 @@ fn draft(
     }
     let longest = pitches.iter().map(|p| p.0).fold(0.0, f64::max);
     let y = row[0].at.y.abs();
-    let end = (row[0].guide.d / 2.0 + 6.0).max(12.0);
+    // rings of large holes want plastic round them
+    let large = row.iter().map(|o| o.guide.finished / 2.0 + 4.0);
+    let large = large.fold(0.0, f64::max);
+    let least = if print.ring { large.max(12.0) } else { 12.0 };
+    let end = (row[0].guide.d / 2.0 + 6.0).max(least);
     let over = (2.4 * print.letter + 4.0).max(end);
     let corner = |x: f64, y: f64| DVec2::new(x * way.x, y * way.y);
     let mut blank = Blank {
@@ -183,13 +187,25 @@ fn draft(
             },
         );
     }
+    for (pitch, pairs) in &pitches {
+        let size = row[pairs[0]].guide.finished;
+        let alike = |k: &usize| (row[*k].guide.finished - size).abs() < SAME;
+        if print.ring && size >= scribe::LEAST && pairs.iter().all(alike) {
+            let at = corner(*pitch, y);
+            if !scribe::ring(&mut blank, print, at, size) {
+                blank.notes.push(format!(
+                    "{}: no room for its scribing ring",
+                    row[pairs[0]].id
+                ));
+            }
+        }
+    }
     // the scribed line of the first hole shows over the pin
     blank
         .cuts
         .push(notch(corner(0.0, y + over - 2.5), DVec2::new(0.0, way.y)));
     guide::lengthen(&mut blank, print);
-    let tip = corner(longest + end - 3.0, 1.0);
-    blank.arrow(tip + corner(0.0, 8.0), tip, print.stroke);
+    blank.pointers.push(Pointer::datum(-way.normalize()));
     let sizes: Vec<String> = row
         .iter()
         .map(|o| format!("{} {}", o.id, guide::size(o.guide.finished)))
@@ -222,11 +238,13 @@ fn draft(
         places,
         steps: vec![
             format!(
-                "Scribe the first hole, {}, {} from the datum corner along the edge. Hook the fence on the panel's edge that the arrow points to, with that line under the notch over the bore marked PIN, clamp, and drill its pilot through the bore marked PIN.",
+                "Scribe the first hole, {}, {} from the datum corner along the edge. Hook the fence on the panel's {} edge, the arrow towards the datum corner ({}), with that line under the notch over the bore marked PIN, clamp, and drill its pilot through the bore marked PIN.",
                 row[0].id,
-                units::show(row[0].at.x.abs())
+                units::show(row[0].at.x.abs()),
+                if flat.datum == Datum::LowHigh { "upper" } else { "lower" },
+                bench.datum(&flat.id)
             ),
-            "Move on: a spare drill of the pilot's size through the bore PIN into the pilot just drilled, the fence hard against the edge, clamp, drill the next pilot.".into(),
+            "Move on: a spare drill of the pilot's size, or a screw that just passes, through the bore PIN into the pilot just drilled, the fence hard against the edge, clamp, drill the next pilot.".into(),
             format!("In this order: {} mm.", pairs.join("; ")),
             format!("Each step adds its own error of about 0.1 mm to the place of all that follow: after the last, measure from the datum corner. Only then open the pilots: {} mm.", sizes.join(", ")),
         ],

@@ -1,6 +1,6 @@
 //! The baffle's speaker bolts, from the edge of the cutout.
 
-use super::blank::{Blank, Bore, arc, notch, peg_loop};
+use super::blank::{Blank, Bore, Pointer, arc, notch, peg_loop};
 use super::guide::{self, Guide};
 use super::view::View;
 use super::{Bench, Draft, Place};
@@ -60,11 +60,15 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
         .fence_height
         .unwrap_or((view.thickness - 0.5).clamp(1.0, DEEPEST));
     let r = d / 2.0;
-    let draft = if whole {
+    let mut draft = if whole {
         ring(bench, &bolts, r, circle, down)
     } else {
         sector(bench, &bolts, r, circle, down)
     };
+    if whole {
+        let way = -view.way.normalize();
+        draft.blank.pointers.push(Pointer::datum(way));
+    }
     // the frame of use turns with the bolt it stands at
     let places = bolts
         .iter()
@@ -101,9 +105,9 @@ fn finish(bench: &Bench<'_>, mut blank: Blank, whole: bool, d: f64, first: &Flat
         format!("Cut and smooth the {} mm cutout first: the jig centres in it.", guide::size(d)),
     ];
     if whole {
-        steps.push("Scribe the cutout's upright centre line on the marked face; turn the jig until its notches stand on the line; clamp and drill all pilots.".into());
+        steps.push(format!("Scribe the cutout's upright centre line on the marked face; turn the jig until its notches stand on the line and its arrow points towards the datum corner, {}; clamp and drill all pilots.", bench.datum("baffle")));
     } else {
-        steps.push(format!("Scribe a line through the cutout's centre and each bolt's place, {} first, from the drawing. Push the curved bung against the edge of the cutout, with both notches on the line; clamp the inner lip and drill the pilot. Go on with the next bolt.", first.id));
+        steps.push(format!("Scribe a line through the cutout's centre and each bolt's place, {} first, from the drawing. Push the curved bung against the edge of the cutout, with both notches on the line; clamp the inner lip and drill the pilot. Go on with the next bolt; the jig is the same on both sides of that line, so it has no arrow.", first.id));
         steps.push("Check the diagonals between opposite pilots before you open them.".into());
     }
     Draft {

@@ -282,6 +282,9 @@ fn cut(blank: &Blank, print: &PrintSpec, xs: &[f64], ys: &[f64]) -> Result<Tiles
                         .collect(),
                     cuts: blank.cuts.iter().filter(|l| mid(l)).cloned().collect(),
                     marks: (blank.marks.iter().filter(|m| mid(&m.outer)).cloned()).collect(),
+                    side: Vec::new(),
+                    // every tile shows where the datum corner lies
+                    pointers: blank.pointers.clone(),
                     sunk: blank.sunk,
                     texts: Vec::new(),
                     title_strip: false,

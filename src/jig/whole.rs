@@ -1,21 +1,24 @@
 //! All scribed holes of one part in one jig with a fence on both datum edges, on request.
 
-use super::blank::{Blank, Bore, arc, bore_loop};
+use super::blank::{Blank, Bore, bore_loop, diamond};
 use super::guide;
+use super::label::Room;
+use super::scribe;
 use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::design::{Flat, HoleShape, Marked};
-use crate::outline::{Loop, Region};
+use crate::outline::Region;
 use crate::units;
 use glam::DVec2;
-use std::f64::consts::TAU;
 
 /// The corner between the two fences stays open this far, mm: the part's corner may be rounded or burred.
 const CORNER: f64 = 4.0;
-/// A finished hole of this size or more may get slots to scribe it, mm.
-const SCRIBED: f64 = 14.0;
-/// Width of those slots: the point of a scriber, mm.
-const SLOT: f64 = 1.2;
+/// Half the size of a window that shows a scribed cross, mm.
+const WINDOW: f64 = 5.0;
+/// Windows stand at multiples of this from the datum edges, so that their crosses are easily scribed, mm.
+const ROUND: f64 = 10.0;
+/// Two windows nearer to each other than this would tell nothing, mm.
+const APART: f64 = 60.0;
 /// A screw into the scrap of an opening, mm.
 const SCREW: f64 = 4.5;
 
@@ -53,6 +56,7 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
     };
     let tags = bench.schedules.iter().find(|s| s.part == flat.id);
     let mut elsewhere: Vec<&str> = Vec::new();
+    let mut large: Vec<(&str, DVec2, f64)> = Vec::new();
     for h in &flat.holes {
         if h.marked != Marked::Scribed {
             elsewhere.push(&h.id);
@@ -98,21 +102,16 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
                 row.tag.clone(),
             ],
         };
-        if guide::add(&mut blank, print, &g, bore) && print.ring && g.finished >= SCRIBED {
-            let slots = ring_slots(place, g.finished / 2.0);
-            let clear = slots.iter().all(|s| {
-                blank.bores.iter().all(|b| {
-                    b.at.distance(place) < 1e-9
-                        || s.distance_to_point(b.at) > b.d / 2.0 + print.wall()
-                })
-            });
-            if clear {
-                blank.cuts.extend(slots);
-            } else {
-                blank
-                    .notes
-                    .push(format!("{}: no room for its scribing ring", h.id));
-            }
+        if guide::add(&mut blank, print, &g, bore) && print.ring && g.finished >= scribe::LEAST {
+            large.push((&h.id, place, g.finished));
+        }
+    }
+    // after all guides: a ring keeps off every one of them
+    for (id, place, finished) in large {
+        if !scribe::ring(&mut blank, print, place, finished) {
+            blank
+                .notes
+                .push(format!("{id}: no room for its scribing ring"));
         }
     }
     if !elsewhere.is_empty() {
@@ -123,6 +122,25 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
     }
     guide::lengthen(&mut blank, print);
     blank.arrow(at(12.0, 12.0), at(3.0, 3.0), print.stroke);
+    let crosses = windows(&blank, way, size);
+    blank
+        .cuts
+        .extend(crosses.iter().map(|c| diamond(*c * way, WINDOW)));
+    let crosses: Vec<String> = crosses
+        .iter()
+        .map(|c| format!("x {}, y {}", units::show(c.x), units::show(c.y)))
+        .collect();
+    let scribed = if crosses.is_empty() {
+        blank.notes.push(
+            "no room for a window: measure the first pilot before you drill the others".into(),
+        );
+        String::new()
+    } else {
+        format!(
+            " Scribe a cross from the datum corner at {} before: its lines must show in the corners of the window over it.",
+            crosses.join(" and at ")
+        )
+    };
     let face = tags.map_or("", |s| s.face.as_str());
     let datum = tags.map_or("", |s| s.datum.as_str());
     Draft {
@@ -137,23 +155,34 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         }],
         steps: vec![
             format!("Lay the jig on the {face}. The arrow points to the datum corner: {datum}. Push both fences hard against the two datum edges."),
-            format!("Check it before you drill: the jig's far edges must stand flush with the part's, {} and {} from the fences.", units::show(size.x), units::show(size.y)),
+            format!("Check it before you drill: the jig's far edges must stand flush with the part's, {} and {} from the fences.{scribed}", units::show(size.x), units::show(size.y)),
             "Clamp it on opposite corners, drill all pilots, take the jig off, and check the first and the last with a rule from the datum corner.".into(),
         ],
         as_drawn: false,
     }
 }
 
-/// Three slots along a circle, with bridges between them, their outer edge on the circle.
-fn ring_slots(centre: DVec2, r: f64) -> Vec<Loop> {
-    let bridge = (5.0 / r).min(0.6);
-    (0..3)
-        .map(|k| {
-            let from = TAU * f64::from(k) / 3.0 + bridge / 2.0;
-            let to = TAU * f64::from(k + 1) / 3.0 - bridge / 2.0;
-            let mut points = arc(centre, r, from, to);
-            points.extend(arc(centre, r - SLOT, to, from));
-            Loop::polygon(&points)
-        })
-        .collect()
+/// Where scribed crosses are looked at, from the datum corner: far out in both directions, and far from there.
+fn windows(blank: &Blank, way: DVec2, size: DVec2) -> Vec<DVec2> {
+    let room = Room::new(blank);
+    let half = DVec2::splat(WINDOW);
+    let count = |length: f64| (length / ROUND).floor() as u32;
+    let mut free: Vec<DVec2> = Vec::new();
+    for i in 1..=count(size.x) {
+        for k in 1..=count(size.y) {
+            let at = DVec2::new(f64::from(i), f64::from(k)) * ROUND;
+            if room.free(at * way - half, 2.0 * half) {
+                free.push(at);
+            }
+        }
+    }
+    let most = |score: &dyn Fn(&DVec2) -> f64| {
+        let best = |a: &&DVec2, b: &&DVec2| score(a).total_cmp(&score(b));
+        free.iter().max_by(best).copied()
+    };
+    let Some(first) = most(&|p| p.x + p.y) else {
+        return Vec::new();
+    };
+    let second = most(&|p| p.distance(first)).filter(|p| p.distance(first) >= APART);
+    std::iter::once(first).chain(second).collect()
 }

@@ -97,6 +97,14 @@ pub enum SolidError {
         /// Where, about.
         at: DVec3,
     },
+    /// A pocket that cannot be sunk into a face.
+    #[error("a pocket near ({:.3}, {:.3}, {:.3}): {why}", at.x, at.y, at.z)]
+    Pocket {
+        /// What is wrong.
+        why: String,
+        /// The low corner of its box.
+        at: DVec3,
+    },
     /// A body that is not a closed solid.
     #[error("the solid is not sound: {why}")]
     Unsound {

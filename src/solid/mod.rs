@@ -13,6 +13,7 @@ mod obstruct;
 mod patch;
 mod quantities;
 mod recipe;
+mod sink;
 mod sound;
 mod tidy;
 mod truck;
@@ -22,6 +23,7 @@ pub use body::{Body, Curve, Edge, Face, Surface};
 pub use error::SolidError;
 pub use patch::Patch;
 pub use recipe::{Hole, Layer, Recipe};
+pub use sink::sink;
 pub use truck::to_truck;
 
 /// Makes the solid of a recipe and checks that it is sound ([`Body::check`]).

@@ -4,6 +4,7 @@
 
 mod boxes;
 mod flats;
+mod sunk;
 mod turned;
 
 use super::*;

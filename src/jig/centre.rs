@@ -1,0 +1,161 @@
+//! A large hole's centre guide with a ring to scribe its edge, on request: for holes that are sawn, filed or cut with a fly cutter, and to see
+//! where a punch has to come out.
+
+use super::blank::{Blank, Bore, notch};
+use super::guide::{self, Guide};
+use super::ring::shortened;
+use super::view::View;
+use super::{Bench, Draft, Place, scribe};
+use crate::assembly::Kind;
+use crate::design::{Flat, FlatHole, HoleShape, Marked};
+use crate::outline::{Loop, Region};
+use crate::pose::Pose;
+use crate::units;
+use glam::DVec2;
+
+/// Plastic beyond the ring, mm.
+const EDGE: f64 = 9.0;
+
+struct Found {
+    hole: String,
+    part: String,
+    face: String,
+    guide: Guide,
+    to_amp: Pose,
+    /// From the datum corner.
+    at: DVec2,
+}
+
+pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
+    if !bench.print.ring {
+        return Vec::new();
+    }
+    // one ring serves every hole of its size
+    let mut kinds: Vec<Vec<Found>> = Vec::new();
+    for flat in &bench.design.flats {
+        if !matches!(flat.kind, Kind::Plate | Kind::Panel) {
+            continue;
+        }
+        for f in flat.holes.iter().filter_map(|h| found(bench, flat, h)) {
+            match kinds.iter_mut().find(|k| k[0].guide == f.guide) {
+                Some(k) => k.push(f),
+                None => kinds.push(vec![f]),
+            }
+        }
+    }
+    let [w, d] = bench.print.room();
+    let room = w.min(d) * (1.0 - bench.print.shrink);
+    kinds.retain(|k| {
+        let size = k[0].guide.finished;
+        let fits = size + 2.0 * EDGE <= room;
+        if !fits {
+            unmade.push(format!(
+                "a scribing ring for {}: {} is more than the bed holds; strike it with a trammel from its pilot",
+                k[0].hole,
+                units::show(size)
+            ));
+        }
+        fits
+    });
+    let drafts = kinds.iter().map(|k| draft(bench, k)).collect();
+    guide::with_guides(drafts, unmade)
+}
+
+fn found(bench: &Bench<'_>, flat: &Flat, hole: &FlatHole) -> Option<Found> {
+    let HoleShape::Round { d } = hole.shape else {
+        return None;
+    };
+    if d < scribe::LEAST || hole.marked != Marked::Scribed {
+        return None;
+    }
+    let view = View::new(bench.design, flat);
+    let row = guide::row_of(bench, &flat.id, &hole.id)?;
+    let at = view.see(hole.at);
+    Some(Found {
+        hole: hole.id.clone(),
+        part: flat.id.clone(),
+        face: bench.face(flat),
+        guide: guide::of_row(bench.print, row)?,
+        to_amp: view.to_amp.then(&Pose::shift(at.extend(0.0))),
+        at: at * view.way,
+    })
+}
+
+fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
+    let print = bench.print;
+    let f = &kind[0];
+    let finished = f.guide.finished;
+    let names: Vec<&str> = kind.iter().map(|k| k.hole.as_str()).collect();
+    // the holes of several parts and faces: each is named in the steps
+    let face = if kind.iter().all(|k| k.face == f.face) {
+        f.face.clone()
+    } else {
+        String::new()
+    };
+    let title = format!("centre {}", shortened(&names));
+    let strip = bench.title_size(&title, &face);
+    let half = (finished / 2.0 + EDGE).max(strip.x / 2.0 + 2.0);
+    let low = finished / 2.0 + EDGE;
+    // the notch in the middle of the edge takes the first of it
+    let top = low + strip.y + 3.5;
+    let mut blank = Blank {
+        thickness: print.thickness,
+        plate: vec![Region::solid(Loop::rect(
+            DVec2::new(-half, -low),
+            DVec2::new(half, top),
+        ))],
+        title_strip: true,
+        ..Blank::default()
+    };
+    for (way, h) in [
+        (DVec2::X, half),
+        (DVec2::NEG_X, half),
+        (DVec2::Y, top),
+        (DVec2::NEG_Y, low),
+    ] {
+        blank.cuts.push(notch(way * (h - 2.5), way));
+    }
+    let size = guide::size(finished);
+    let bore = Bore {
+        holes: kind.iter().map(|k| k.hole.clone()).collect(),
+        at: DVec2::ZERO,
+        drill: f.guide.drill,
+        d: f.guide.d,
+        finished: vec![finished; kind.len()],
+        labels: vec![size],
+    };
+    guide::add(&mut blank, print, &f.guide, bore);
+    if !scribe::ring(&mut blank, print, DVec2::ZERO, finished) {
+        blank
+            .notes
+            .push("its guide leaves no room for the ring".into());
+    }
+    guide::lengthen(&mut blank, print);
+    let places: Vec<String> = kind
+        .iter()
+        .map(|k| {
+            format!(
+                "{} on {}, the {}, at x {}, y {}",
+                k.hole,
+                k.part,
+                k.face,
+                units::show(k.at.x),
+                units::show(k.at.y)
+            )
+        })
+        .collect();
+    Draft {
+        name: format!("centre-{}", f.hole),
+        title,
+        face,
+        blank,
+        places: kind.iter().map(|k| Place::new(&k.hole, &k.part, k.to_amp)).collect(),
+        steps: vec![
+            format!("Scribe both centre lines of the hole from the datum corner, long enough to show in the four notches: {}.", places.join("; ")),
+            "Lay the jig with its notches on the lines, either way round: it is the same at every quarter turn but for its letters. Clamp it.".into(),
+            "Draw a scriber along the outer wall of the slots: the hole's edge, less half the width of your point. Then drill the pilot.".into(),
+            "Join the three arcs by eye once the jig is off. Whatever the hole is opened with, a punch, a step bit or saw and file, its edge must run out on that line.".into(),
+        ],
+        as_drawn: false,
+    }
+}

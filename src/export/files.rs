@@ -129,7 +129,8 @@ pub fn build_files_telling(study: &Study, what: &[What], step: &(dyn Fn() + Sync
         step();
     }
     if what.contains(&What::Jig) {
-        files.extend(jig_files::files(study));
+        // pictures only for who asked for pictures
+        files.extend(jig_files::files(study, what.contains(&What::Views)));
         step();
     }
     // drawn together: the pictures share their scene

@@ -7,20 +7,20 @@ use crate::jig::{Jig, Jigs, Piece, check};
 use crate::pose::Pose;
 use crate::study::Study;
 use crate::units::{self, count};
-use crate::{jig, shop};
+use crate::{jig, shop, views};
 use glam::DVec3;
 use rayon::prelude::*;
 use serde::Serialize;
 use std::fmt::Write as _;
 
-/// All files of the jigs, in an order that never changes.
-pub(super) fn files(study: &Study) -> Vec<OutFile> {
+/// All files of the jigs, in an order that never changes; with or without their pictures.
+pub(super) fn files(study: &Study, pictures: bool) -> Vec<OutFile> {
     let schedules = shop::schedule(&study.design);
     let jigs = jig::jigs(&study.design, &study.assembly, &schedules);
     let mut out = vec![
         (
             "jig/README.md".to_owned(),
-            readme(study, &jigs).into_bytes(),
+            readme(study, &jigs, pictures).into_bytes(),
         ),
         (
             "jig/jigs.json".to_owned(),
@@ -49,6 +49,9 @@ pub(super) fn files(study: &Study) -> Vec<OutFile> {
         })
         .collect();
     out.extend(made.into_iter().flatten());
+    if pictures {
+        out.extend(views::jig_pictures(&study.assembly, &jigs.jigs));
+    }
     out
 }
 
@@ -176,7 +179,7 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
     }
 }
 
-fn readme(study: &Study, jigs: &Jigs) -> String {
+fn readme(study: &Study, jigs: &Jigs, pictures: bool) -> String {
     let mut out = String::new();
     let print = &study.design.print;
     let pieces: usize = jigs.jigs.iter().map(|j| j.pieces.len()).sum();
@@ -211,7 +214,7 @@ The 3MF files hold the same pieces with their names and the unit, mm. `jigs.json
     settings(&mut out, print);
     looked_at(&mut out, jigs);
     for j in &jigs.jigs {
-        one(&mut out, j);
+        one(&mut out, j, pictures);
     }
     if !jigs.unmade.is_empty() {
         out.push_str("## Not made\n\n");
@@ -296,8 +299,11 @@ fn looked_at(out: &mut String, jigs: &Jigs) {
     out.push('\n');
 }
 
-fn one(out: &mut String, j: &Jig) {
+fn one(out: &mut String, j: &Jig, picture: bool) {
     let _ = writeln!(out, "## {}: `{}`\n", j.title, j.name);
+    if picture {
+        let _ = writeln!(out, "![{}]({}.png)\n", j.title, j.name);
+    }
     for (k, step) in j.steps.iter().enumerate() {
         let _ = writeln!(out, "{}. {step}", k + 1);
     }

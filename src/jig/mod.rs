@@ -35,6 +35,7 @@ use crate::mesh::{self, Division, EXPORT_CHORD, Mesh};
 use crate::pose::Pose;
 use crate::shop::Schedule;
 use crate::shop::schedule::{face_words, marked_face};
+use crate::solid::Body;
 use crate::units;
 use glam::DVec3;
 use letters::Letters;
@@ -87,6 +88,8 @@ pub struct Piece {
     pub name: String,
     /// What a printing program lists it as.
     pub label: String,
+    /// The exact solid, before scaling, in the frame of use.
+    pub body: Body,
     /// As it lies on the bed, scaled for shrink, mm.
     pub mesh: Mesh,
     /// Its volume before scaling, mm3.
@@ -371,6 +374,7 @@ fn piece(
         name: name.to_owned(),
         label: label.to_owned(),
         volume: drawn.volume(),
+        body,
         letters: blank.sunk_volume(),
         letters_floor: (to_bed.point(DVec3::Z * (blank.thickness - blank.sunk)) * scale).z,
         mesh: on_bed,

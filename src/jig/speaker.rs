@@ -14,7 +14,7 @@ use std::f64::consts::PI;
 const INSIDE: f64 = 14.0;
 const OUTSIDE: f64 = 16.0;
 /// Half the length of a sector along the bolt circle, mm.
-const HALF: f64 = 42.0;
+const HALF: f64 = 52.0;
 /// How far the bung reaches into the cutout at most, mm; the baffle lies flat on its backing.
 const DEEPEST: f64 = 6.0;
 

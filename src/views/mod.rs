@@ -7,6 +7,7 @@ mod camera;
 mod canvas;
 pub(crate) mod coarse;
 pub(crate) mod explode;
+mod jig;
 mod label;
 mod names;
 mod project;
@@ -17,6 +18,8 @@ mod sheet;
 mod tests;
 mod text;
 
+pub use jig::jig_pictures;
+
 use crate::assembly::Assembly;
 use crate::fit::Severity;
 use crate::study::Study;
@@ -25,7 +28,7 @@ use canvas::{Canvas, Rgb};
 use coarse::Coarse;
 use glam::DVec3;
 use names::Name;
-use project::project;
+use project::{Placed, project};
 use raster::{Look, Picture};
 use rayon::prelude::*;
 use scene::Scene;
@@ -158,7 +161,21 @@ fn draw(
             }
         })
         .collect();
-    let (tris, lines) = project(assembly, scene, coarse, &camera, near);
+    let placed: Vec<Placed> = scene
+        .items
+        .iter()
+        .map(|i| {
+            let part = &assembly.parts[i.part];
+            let mut pose = part.pose;
+            pose.at += i.shift;
+            Placed {
+                mesh: &coarse[part.shape],
+                pose,
+                ghost: i.ghost,
+            }
+        })
+        .collect();
+    let (tris, lines) = project(&placed, &camera, near);
     let picture = Picture {
         looks: &looks,
         tris: &tris,

@@ -3,27 +3,31 @@
 use super::camera::Camera;
 use super::coarse::Coarse;
 use super::raster::{Line, Pen, Tri};
-use super::scene::Scene;
-use crate::assembly::Assembly;
+use crate::pose::Pose;
 use glam::Vec3;
 
-/// Everything in pixels: triangles that can be seen, and the lines that are drawn.
+/// A solid where it is drawn.
+pub(super) struct Placed<'a> {
+    pub mesh: &'a Coarse,
+    pub pose: Pose,
+    /// See-through.
+    pub ghost: bool,
+}
+
+/// Everything in pixels: triangles that can be seen, and the lines that are drawn. Items are counted as they stand in `placed`.
 pub(super) fn project(
-    assembly: &Assembly,
-    scene: &Scene,
-    coarse: &[Coarse],
+    placed: &[Placed],
     camera: &Camera,
     near: Option<f32>,
 ) -> (Vec<Tri>, Vec<Line>) {
     let light = Vec3::new(-0.38, 0.62, 0.69).normalize();
     let (mut tris, mut lines) = (Vec::new(), Vec::new());
-    for (number, item) in scene.items.iter().enumerate() {
-        let part = &assembly.parts[item.part];
-        let mesh = &coarse[part.shape];
+    for (number, item) in placed.iter().enumerate() {
+        let mesh = item.mesh;
         let at: Vec<Vec3> = mesh
             .points
             .iter()
-            .map(|&p| camera.project(part.pose.point(p) + item.shift))
+            .map(|&p| camera.project(item.pose.point(p)))
             .collect();
         let mut away = Vec::with_capacity(mesh.triangles.len());
         for (t, normals) in mesh.triangles.iter().zip(&mesh.normals) {
@@ -42,7 +46,7 @@ pub(super) fn project(
                 continue;
             }
             let shade = normals.map(|n| {
-                let n = camera.facing(part.pose.dir(n.as_dvec3()));
+                let n = camera.facing(item.pose.dir(n.as_dvec3()));
                 0.66 + 0.34 * n.dot(light).max(0.0)
             });
             tris.push(Tri {

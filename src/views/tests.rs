@@ -34,11 +34,11 @@ fn small(
         .iter()
         .map(|s| Coarse::new(&s.body))
         .collect();
-    let items = (0..assembly.parts.len())
-        .map(|part| scene::Item {
-            part,
-            ghost: ghosts.contains(&part),
-            shift: DVec3::ZERO,
+    let placed: Vec<Placed> = (assembly.parts.iter().enumerate())
+        .map(|(i, part)| Placed {
+            mesh: &coarse[part.shape],
+            pose: part.pose,
+            ghost: ghosts.contains(&i),
         })
         .collect();
     let camera = Camera {
@@ -46,18 +46,8 @@ fn small(
         origin: [100.0, 100.0],
         ..Camera::looking_from(from, up)
     };
-    let scene = Scene {
-        file: "",
-        title: "",
-        hint: "",
-        camera,
-        cut,
-        items,
-        in_place: true,
-        to_scale: true,
-    };
     let near = cut.map(|x| camera.project(DVec3::X * x).z);
-    let (tris, _) = project(assembly, &scene, &coarse, &camera, near);
+    let (tris, _) = project(&placed, &camera, near);
     let looks: Vec<Look> = assembly
         .parts
         .iter()
@@ -338,22 +328,12 @@ fn lines_are_drawn_where_they_are_seen_and_only_there() {
         origin: [100.0, 100.0],
         ..Camera::looking_from(-DVec3::Y, DVec3::Z)
     };
-    let items = vec![scene::Item {
-        part: 0,
+    let placed = [Placed {
+        mesh: &coarse[0],
+        pose: assembly.parts[0].pose,
         ghost: false,
-        shift: DVec3::ZERO,
     }];
-    let scene = Scene {
-        file: "",
-        title: "",
-        hint: "",
-        camera,
-        cut: None,
-        items,
-        in_place: true,
-        to_scale: true,
-    };
-    let (tris, _) = project(&assembly, &scene, &coarse, &camera, None);
+    let (tris, _) = project(&placed, &camera, None);
     let ends =
         [DVec3::new(20.5, 70.0, 1.0), DVec3::new(20.5, 70.0, 60.0)].map(|p| camera.project(p));
     let looks = [Look {

@@ -2,7 +2,7 @@
 
 use super::waiting::MAKING;
 use super::{Done, Stop, answer, input, show};
-use crate::export::{self, What, write};
+use crate::export::{self, Built, What, write};
 use crate::units::count;
 use clap::ValueEnum;
 use clap::builder::PossibleValue;
@@ -49,12 +49,18 @@ pub(super) fn steps(what: &[What]) -> u64 {
     made + 1
 }
 
+/// Which jigs are missing or do not print well, a line each; nothing where all is well.
+pub(super) fn unmade(built: &Built) -> String {
+    let lines = built.unmade_jigs.iter();
+    lines.map(|why| format!("{why}\n")).collect()
+}
+
 pub(super) fn run(args: &Args) -> Result<Done, Stop> {
     let what = all_or(&args.only);
     let (study, waiting) = input::study(&args.file, false, steps(what))?;
     waiting.now(MAKING);
-    let files = export::build_files_telling(&study, what, &|| waiting.step());
-    let written = write::write_build(&args.out, &study.design.name, &files)
+    let built = export::build_files_telling(&study, what, &|| waiting.step());
+    let written = write::write_build(&args.out, &study.design.name, &built.files)
         .map_err(|e| Stop::Machine(e.to_string()))?;
     drop(waiting);
 
@@ -71,6 +77,7 @@ pub(super) fn run(args: &Args) -> Result<Done, Stop> {
         ));
     }
     text.push('\n');
+    text.push_str(&unmade(&built));
     answer(&text)?;
     Ok(Done::of(&study.report))
 }

@@ -103,7 +103,7 @@ mod tests {
         let study = study::study_telling(text, &Limits::STANDARD, &step).expect("sound");
         assert_eq!(told.swap(0, Ordering::Relaxed), study::STEPS);
         for one in What::ALL {
-            let files = build_files_telling(&study, &[one], &step);
+            let files = build_files_telling(&study, &[one], &step).files;
             assert!(!files.is_empty());
             assert_eq!(told.swap(0, Ordering::Relaxed), one.steps(), "{one:?}");
         }

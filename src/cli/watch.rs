@@ -1,6 +1,6 @@
 //! `watch FILE`: builds again on every save, and says what changed since the last good build.
 
-use super::build::{all_or, steps};
+use super::build::{all_or, steps, unmade};
 use super::serve::Server;
 use super::waiting::{CHECKING, MAKING, Waiting};
 use super::{Done, Stop, answer, compare, heard, input, tell};
@@ -170,16 +170,17 @@ impl Bench<'_> {
         if let Some(server) = &self.server {
             server.show(page::page(&study, Serve::Live));
         }
-        let files = {
+        let built = {
             let what = all_or(&self.args.only);
             let waiting = Waiting::new(MAKING, steps(what));
             build_files_telling(&study, what, &|| waiting.step())
         };
-        match write::write_build(&self.args.out, &study.design.name, &files) {
+        match write::write_build(&self.args.out, &study.design.name, &built.files) {
             Ok(written) => answer(&format!(
-                "\nwrote {} to {}\n",
+                "\nwrote {} to {}\n{}",
                 count(written.files, "file"),
-                written.folder.display()
+                written.folder.display(),
+                unmade(&built)
             ))?,
             // the disk may have room again at the next save
             Err(e) => tell(&e.to_string()),

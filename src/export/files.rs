@@ -97,12 +97,22 @@ type Job<'s> = (What, String, Box<dyn Fn() -> Vec<u8> + Send + Sync + 's>);
 /// The files of the outputs in `what`, in an order that never changes. Nothing is written.
 #[must_use]
 pub fn build_files(study: &Study, what: &[What]) -> Vec<OutFile> {
-    build_files_telling(study, what, &|| {})
+    build_files_telling(study, what, &|| {}).files
+}
+
+/// What a build made, and what it could not make.
+#[derive(Debug)]
+pub struct Built {
+    /// In an order that never changes.
+    pub files: Vec<OutFile>,
+    /// Jigs that could not be made or do not print well, and why, in words; empty where no jigs were asked for.
+    pub unmade_jigs: Vec<String>,
 }
 
 /// The same, and calls `step` for each of the [`What::steps`] that is done, for whoever waits.
 #[must_use]
-pub fn build_files_telling(study: &Study, what: &[What], step: &(dyn Fn() + Sync)) -> Vec<OutFile> {
+pub fn build_files_telling(study: &Study, what: &[What], step: &(dyn Fn() + Sync)) -> Built {
+    let mut unmade_jigs = Vec::new();
     let mut todo = Vec::new();
     let mut left = Vec::new();
     for one in What::ALL {
@@ -130,7 +140,9 @@ pub fn build_files_telling(study: &Study, what: &[What], step: &(dyn Fn() + Sync
     }
     if what.contains(&What::Jig) {
         // pictures only for who asked for pictures
-        files.extend(jig_files::files(study, what.contains(&What::Views)));
+        let made = jig_files::files(study, what.contains(&What::Views));
+        files.extend(made.files);
+        unmade_jigs = made.unmade;
         step();
     }
     // drawn together: the pictures share their scene
@@ -141,7 +153,7 @@ pub fn build_files_telling(study: &Study, what: &[What], step: &(dyn Fn() + Sync
         }
         files.extend(pictures);
     }
-    files
+    Built { files, unmade_jigs }
 }
 
 fn jobs<'s>(study: &'s Study, what: What, todo: &mut Vec<Job<'s>>) {

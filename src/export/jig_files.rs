@@ -13,8 +13,15 @@ use rayon::prelude::*;
 use serde::Serialize;
 use std::fmt::Write as _;
 
+/// The files of the jigs, and what is wrong with them.
+pub(super) struct Made {
+    pub files: Vec<OutFile>,
+    /// Jigs that could not be made or do not print well, and why.
+    pub unmade: Vec<String>,
+}
+
 /// All files of the jigs, in an order that never changes; with or without their pictures.
-pub(super) fn files(study: &Study, pictures: bool) -> Vec<OutFile> {
+pub(super) fn files(study: &Study, pictures: bool) -> Made {
     let schedules = shop::schedule(&study.design);
     let jigs = jig::jigs(&study.design, &study.assembly, &schedules);
     let mut out = vec![
@@ -52,7 +59,13 @@ pub(super) fn files(study: &Study, pictures: bool) -> Vec<OutFile> {
     if pictures {
         out.extend(views::jig_pictures(&study.assembly, &jigs.jigs));
     }
-    out
+    let faults = pieces.iter().flat_map(|p| {
+        let faults = p.check.faults().into_iter();
+        faults.map(|f| format!("before you print {}: {f}", p.label))
+    });
+    let unmade = jigs.unmade.iter().map(|why| format!("no jig: {why}"));
+    let unmade = unmade.chain(faults).collect();
+    Made { files: out, unmade }
 }
 
 /// `jig/jigs.json`: one piece, one guide a line. mm; `amp_from_stl` is the first three rows of a matrix, row by row, that takes a point
@@ -83,7 +96,7 @@ struct PieceRow<'a> {
     thinnest_wall_mm: f64,
     letter_height_mm: f64,
     letter_stroke_mm: f64,
-    letter_floor_mm: f64,
+    letter_floors: Vec<[f64; 4]>,
     triangles: usize,
 }
 
@@ -124,7 +137,9 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
                 thinnest_wall_mm: if c.wall.is_finite() { c.wall } else { 0.0 },
                 letter_height_mm: c.letter,
                 letter_stroke_mm: c.stroke,
-                letter_floor_mm: p.letters_floor,
+                letter_floors: (p.letter_floors.iter())
+                    .map(|(n, off)| [n.x, n.y, n.z, *off])
+                    .collect(),
                 triangles: c.triangles,
             });
             let to_bed = p.from_bed.inverse();

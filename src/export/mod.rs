@@ -24,4 +24,4 @@ pub mod tightest;
 pub mod words;
 pub mod write;
 
-pub use files::{OutFile, What, build_files, build_files_telling};
+pub use files::{Built, OutFile, What, build_files, build_files_telling};

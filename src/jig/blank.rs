@@ -356,6 +356,16 @@ impl Blank {
         sunk.map(Region::area).sum::<f64>() * self.sunk
     }
 
+    /// A point of each face that is the floor of letters, and its outward normal; in the frame of use.
+    #[must_use]
+    pub fn letter_floors(&self) -> Vec<(DVec3, DVec3)> {
+        let top =
+            (!self.marks.is_empty()).then(|| (DVec3::Z * (self.thickness - self.sunk), DVec3::Z));
+        let side = self.cross.first().filter(|_| !self.side.is_empty());
+        let side = side.map(|c| (DVec3::Y * (c.from + self.sunk), DVec3::NEG_Y));
+        top.into_iter().chain(side).collect()
+    }
+
     /// Sinks an arrow from `from` to `to`.
     pub fn arrow(&mut self, from: DVec2, to: DVec2, stroke: f64) {
         let Some(l) = arrow_loop(from, to, stroke) else {

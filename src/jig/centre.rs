@@ -18,6 +18,8 @@ const EDGE: f64 = 9.0;
 
 struct Found {
     hole: String,
+    /// What the hole is for: the id of a tube, a control.
+    of: String,
     part: String,
     face: String,
     guide: Guide,
@@ -73,6 +75,7 @@ fn found(bench: &Bench<'_>, flat: &Flat, hole: &FlatHole) -> Option<Found> {
     let at = view.see(hole.at);
     Some(Found {
         hole: hole.id.clone(),
+        of: hole.owner.clone(),
         part: flat.id.clone(),
         face: bench.face(flat),
         guide: guide::of_row(bench.print, row)?,
@@ -85,14 +88,15 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     let print = bench.print;
     let f = &kind[0];
     let finished = f.guide.finished;
-    let names: Vec<&str> = kind.iter().map(|k| k.hole.as_str()).collect();
+    let names: Vec<&str> = kind.iter().map(|k| k.of.as_str()).collect();
     // the holes of several parts and faces: each is named in the steps
     let face = if kind.iter().all(|k| k.face == f.face) {
         f.face.clone()
     } else {
         String::new()
     };
-    let title = format!("centre {}", shortened(&names));
+    let size = guide::size(finished);
+    let title = format!("centre {size} {}", shortened(&names));
     let strip = bench.title_size(&title, &face);
     let half = (finished / 2.0 + EDGE).max(strip.x / 2.0 + 2.0);
     let low = finished / 2.0 + EDGE;
@@ -115,14 +119,13 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     ] {
         blank.cuts.push(notch(way * (h - 2.5), way));
     }
-    let size = guide::size(finished);
     let bore = Bore {
         holes: kind.iter().map(|k| k.hole.clone()).collect(),
         at: DVec2::ZERO,
         drill: f.guide.drill,
         d: f.guide.d,
         finished: vec![finished; kind.len()],
-        labels: vec![size],
+        labels: Vec::new(),
     };
     guide::add(&mut blank, print, &f.guide, bore);
     if !scribe::ring(&mut blank, print, DVec2::ZERO, finished) {

@@ -142,7 +142,9 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         .map(|s| s.1.x.abs() + s.1.y.abs())
         .fold(f64::INFINITY, f64::min)
         - edge;
-    let window = (half.min_element() - 8.0).min(clear).clamp(3.0, 25.0);
+    // over an opening it leaves room for screws into the scrap
+    let most = if f.opening.is_some() { 9.0 } else { 25.0 };
+    let window = (half.min_element() - 8.0).min(clear).clamp(3.0, most);
     blank.cuts.push(diamond(DVec2::ZERO, window));
     for (way, h) in [
         (DVec2::X, half.x),

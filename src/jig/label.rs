@@ -5,6 +5,9 @@ use super::letters::Letters;
 use crate::outline::{Loop, Region};
 use glam::DVec2;
 
+/// A loop with more corners than this is a drawn arc; its corners stand closer together than any text is high.
+const FEW: usize = 12;
+
 /// Clear plastic between letters and anything else, mm.
 const CLEAR: f64 = 1.0;
 
@@ -12,16 +15,24 @@ const CLEAR: f64 = 1.0;
 pub(super) struct Room<'b> {
     blank: &'b Blank,
     boxes: Vec<[DVec2; 2]>,
+    /// Slots along a circle: their boxes would take the room within the circle too.
+    round: Vec<&'b Loop>,
 }
 
 impl<'b> Room<'b> {
     pub fn new(blank: &'b Blank) -> Room<'b> {
         let square = |at: DVec2, r: f64| [at - r, at + r];
-        let mut boxes: Vec<[DVec2; 2]> = blank.cuts.iter().map(|c| c.bounds()).collect();
+        let (round, straight): (Vec<&Loop>, Vec<&Loop>) =
+            blank.cuts.iter().partition(|c| c.nodes.len() > FEW);
+        let mut boxes: Vec<[DVec2; 2]> = straight.iter().map(|c| c.bounds()).collect();
         boxes.extend(blank.bores.iter().map(|b| square(b.at, b.d / 2.0)));
         boxes.extend(blank.bushes.iter().map(|(at, r)| square(*at, *r)));
         boxes.extend(blank.keep_off.iter().copied());
-        Room { blank, boxes }
+        Room {
+            blank,
+            boxes,
+            round,
+        }
     }
 
     /// Whether a box finds plastic with nothing else in it.
@@ -48,6 +59,9 @@ impl<'b> Room<'b> {
         ];
         let within = |p: &DVec2| p.cmpge(l).all() && p.cmple(h).all();
         let cuts_in = |opening: &Loop| opening.nodes.iter().any(|n| within(&n.at));
+        if self.round.iter().any(|c| cuts_in(c) || c.contains(m)) {
+            return false;
+        }
         let holds =
             |r: &Region| points.iter().all(|p| r.contains(*p)) && !r.inner.iter().any(cuts_in);
         self.blank.plate.iter().any(holds)
@@ -68,7 +82,8 @@ pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
         .min()
         .unwrap_or(0);
     if count > 1 && count <= ALIKE {
-        for manner in 0..manners {
+        // the last resort leaves something out: not for all because of one
+        for manner in 0..manners.saturating_sub(1).max(1).min(manners) {
             let mut tried = blank.clone();
             let all = (0..count).all(|k| {
                 let text = tried.bores[k].labels[manner].clone();
@@ -83,7 +98,8 @@ pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
     let mut bare = Vec::new();
     for k in 0..count {
         let labels = blank.bores[k].labels.clone();
-        if !labels.iter().any(|text| beside(blank, letters, k, text)) {
+        // a guide without labels stands in the title
+        if !labels.is_empty() && !labels.iter().any(|text| beside(blank, letters, k, text)) {
             bare.push(blank.bores[k].holes.first().cloned().unwrap_or_default());
         }
     }
@@ -197,15 +213,31 @@ fn point(
 
 /// Writes a text beside a bore; whether it found room.
 fn beside(blank: &mut Blank, letters: &mut Letters, k: usize, text: &str) -> bool {
-    let (at, d) = (blank.bores[k].at, blank.bores[k].d);
-    let r = (blank.bushes.iter())
+    let bore = &blank.bores[k];
+    let (at, d) = (bore.at, bore.d);
+    let near = (blank.bushes.iter())
         .filter(|(centre, _)| centre.distance(at) < 1e-9)
         .map(|b| b.1)
-        .fold(d / 2.0, f64::max)
-        + 1.3 * CLEAR;
+        .fold(d / 2.0, f64::max);
+    // or beyond the edge of the finished hole
+    let finished = bore.finished.iter().copied().fold(0.0, f64::max) / 2.0;
     let size = letters.size(text);
+    let radii = [near, finished].into_iter().filter(|r| *r >= near);
+    let mut ways = radii.flat_map(|r| around(r + 1.3 * CLEAR, size));
+    let room = Room::new(blank);
+    match ways.find(|w| room.free(at + *w, size)) {
+        Some(way) => {
+            blank.write(letters, text, at + way);
+            true
+        }
+        None => false,
+    }
+}
+
+/// Low corners of a box that stands off a centre by `r`.
+fn around(r: f64, size: DVec2) -> [DVec2; 12] {
     let half = size / 2.0;
-    let ways = [
+    [
         DVec2::new(r, -half.y),
         DVec2::new(-r - size.x, -half.y),
         DVec2::new(-half.x, r),
@@ -218,16 +250,7 @@ fn beside(blank: &mut Blank, letters: &mut Letters, k: usize, text: &str) -> boo
         DVec2::new(r - size.x, r),
         DVec2::new(-r, -r - size.y),
         DVec2::new(r - size.x, -r - size.y),
-    ];
-    let room = Room::new(blank);
-    let free = ways.into_iter().find(|w| room.free(at + *w, size));
-    match free {
-        Some(way) => {
-            blank.write(letters, text, at + way);
-            true
-        }
-        None => false,
-    }
+    ]
 }
 
 /// Writes the first of the texts that finds room anywhere on the plate, from the top left downwards; upright, or else turned.

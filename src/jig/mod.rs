@@ -96,8 +96,8 @@ pub struct Piece {
     pub volume: f64,
     /// What its letters took away, mm3.
     pub letters: f64,
-    /// Height of the letters' floor on the bed, mm.
-    pub letters_floor: f64,
+    /// Floors of its letters as it lies on the bed: outward normal, and distance from the origin along it, mm.
+    pub letter_floors: Vec<(DVec3, f64)>,
     /// From the bed, before scaling, to the frame of use.
     pub from_bed: Pose,
     /// What it was scaled by.
@@ -376,7 +376,14 @@ fn piece(
         volume: drawn.volume(),
         body,
         letters: blank.sunk_volume(),
-        letters_floor: (to_bed.point(DVec3::Z * (blank.thickness - blank.sunk)) * scale).z,
+        letter_floors: blank
+            .letter_floors()
+            .into_iter()
+            .map(|(at, out)| {
+                let out = to_bed.dir(out);
+                (out, (to_bed.point(at) * scale).dot(out))
+            })
+            .collect(),
         mesh: on_bed,
         from_bed: to_bed.inverse(),
         scale,

@@ -13,8 +13,9 @@ use std::f64::consts::PI;
 /// Width of plastic inside the cutout and beyond the bolt circle, mm.
 const INSIDE: f64 = 14.0;
 const OUTSIDE: f64 = 16.0;
-/// Half the length of a sector along the bolt circle, mm.
-const HALF: f64 = 52.0;
+/// Half the length of a sector along the bolt circle at least, mm.
+const HALF: f64 = 42.0;
+const TITLE: &str = "speaker bolts";
 /// How far the bung reaches into the cutout at most, mm; the baffle lies flat on its backing.
 const DEEPEST: f64 = 6.0;
 
@@ -112,7 +113,7 @@ fn finish(bench: &Bench<'_>, mut blank: Blank, whole: bool, d: f64, first: &Flat
     }
     Draft {
         name: "speaker-bolts".into(),
-        title: "speaker bolts".into(),
+        title: TITLE.into(),
         face: String::new(),
         blank,
         places: Vec::new(),
@@ -181,7 +182,11 @@ fn sector(
     down: f64,
 ) -> Draft {
     let print = bench.print;
-    let half = (HALF / circle).min(PI / 3.0);
+    // beside the notches there is room for the design's name
+    let [w, h] = print.room();
+    let wanted = bench.title_size(TITLE, "").x + 14.0;
+    let most = w.min(h) * (1.0 - print.shrink) / 2.0 - 2.0;
+    let half = (wanted.max(HALF).min(most) / circle).min(PI / 3.0);
     let piece = |from: f64, to: f64| {
         let mut points = arc(DVec2::ZERO, to, -half, half);
         points.extend(arc(DVec2::ZERO, from, half, -half));

@@ -1,6 +1,7 @@
 //! Jigs against the schedule and the drawings of the same design.
 
 use super::*;
+use crate::design::{Datum, HoleShape};
 use crate::shop;
 use crate::shop::plan;
 use crate::study::{self, Study};
@@ -8,6 +9,7 @@ use glam::DVec2;
 
 const HARBOUR: &str = include_str!("../../params/harbour-15.toml");
 const LANTERN: &str = include_str!("../../params/lantern-40.toml");
+const PANTRY: &str = include_str!("../../params/pantry-4.toml");
 
 fn made(text: &str) -> (Study, Vec<Schedule>, Jigs) {
     let s = study::study(text).expect("sound");
@@ -70,4 +72,183 @@ fn gap_and_key_are_those_of_the_drawing() {
             assert!(told, "{wanted}: {steps:?}");
         }
     }
+}
+
+fn drafts_of(
+    text: &str,
+    drafts: impl Fn(&Bench<'_>, &mut Vec<String>) -> Vec<Draft>,
+) -> Vec<Draft> {
+    let s = study::study(text).expect("sound");
+    let schedules = shop::schedule(&s.design);
+    let bench = Bench {
+        design: &s.design,
+        schedules: &schedules,
+        print: &s.design.print,
+    };
+    drafts(&bench, &mut Vec::new())
+}
+
+/// Taken to the part, every arrow leads to the corner that the design calls its datum, away from both far edges; the arrow of a jig that
+/// serves several holes is named after those it is for.
+#[test]
+fn arrows_point_to_the_datum_corner() {
+    // one socket turned: its jig serves others that are not
+    let turned = HARBOUR.replace("type = \"EZ81\"\n", "type = \"EZ81\"\nturn = 30\n");
+    assert_ne!(turned, HARBOUR);
+    let mut shared = 0;
+    for text in [HARBOUR, LANTERN, &turned] {
+        let s = study::study(text).expect("sound");
+        let mut count = 0;
+        let kinds = [ring::drafts, row::drafts, feet::drafts, speaker::drafts];
+        for draft in kinds.iter().flat_map(|k| drafts_of(text, k)) {
+            let several = draft.blank.pointers.len() > 1;
+            shared += usize::from(several);
+            for place in &draft.places {
+                let mine = |p: &&Pointer| {
+                    let named = |w: &String| w.split(' ').any(|word| word == place.of);
+                    !several || p.words.iter().any(named)
+                };
+                let Some(pointer) = draft.blank.pointers.iter().find(mine) else {
+                    // a sector of the bolt circle is the same on both sides of its line
+                    assert!(draft.name == "speaker-bolts" && !several, "{}", draft.name);
+                    continue;
+                };
+                let flat = s.design.flat(&place.part).expect("a part");
+                let way = place.to_amp.dir(pointer.way.extend(0.0));
+                let way = flat.pose.inverse().dir(way).truncate();
+                let wanted = match flat.datum {
+                    Datum::LowLow => DVec2::new(-1.0, -1.0),
+                    Datum::HighLow => DVec2::new(1.0, -1.0),
+                    Datum::LowHigh => DVec2::new(-1.0, 1.0),
+                };
+                let off = way.distance(wanted.normalize());
+                assert!(off < 1e-9, "{} at {}: {way}", draft.name, place.of);
+                count += 1;
+            }
+        }
+        assert!(count > 8, "{count}");
+    }
+    assert_eq!(shared, 1);
+}
+
+/// The sleeve by hand: two plates of one thickness along an inside corner, less bores (polygons outside their circles) and letters, some
+/// of which stand on the upright side.
+#[test]
+fn the_sleeve_has_letters_on_both_sides() {
+    for text in [HARBOUR, LANTERN] {
+        let (s, _, all) = made(text);
+        let jig = all.jigs.iter().find(|j| j.name == "angle");
+        let [piece] = &jig.expect("a sleeve").pieces[..] else {
+            panic!("one piece");
+        };
+        let [long, wide, high] = piece.check.size;
+        let t = s.design.print.thickness;
+        let circle = |d: f64| d * d * std::f64::consts::FRAC_PI_4;
+        let bores = piece.bores.iter().map(|b| circle(b.d));
+        // a level bore is a round wall that the mesh divides: drawn larger by the chord
+        let cross = piece.cross.iter().map(|b| circle(b.d + 2.0 * EXPORT_CHORD));
+        let plates = long * wide * t + long * t * (high - t);
+        let off = plates - bores.chain(cross).sum::<f64>() * t - piece.volume - piece.letters;
+        // each upright bore's polygon lies up to 0.01 mm outside its circle: 0.03 mm2 at 3.2 mm, 6 mm long
+        let most = 0.2 * piece.bores.len() as f64;
+        assert!(off > 0.0 && off < most, "{off}");
+        let floors = &piece.letter_floors;
+        assert_eq!(floors.len(), 2);
+        assert!(floors[0].0.z.abs() > 0.5 && floors[1].0.z.abs() < 1e-9);
+        for (out, off) in floors {
+            let on = |c: &u32| (piece.mesh.points[*c as usize].dot(*out) - off).abs() < 1e-6;
+            let floor = piece.mesh.triangles.iter().filter(|t| t.iter().all(on));
+            assert!(floor.count() > 50);
+        }
+    }
+}
+
+/// With `scribe-ring` every scribed round hole of 14 mm and more has a centre jig whose slots run along its edge; without, none has.
+#[test]
+fn large_holes_get_their_ring_where_it_is_asked_for() {
+    assert!(drafts_of(HARBOUR, centre::drafts).is_empty());
+    let text = format!("{HARBOUR}\n[print]\nscribe-ring = true\nwhole = [\"plate\"]\n");
+    let s = study::study(&text).expect("sound");
+    let drafts = drafts_of(&text, centre::drafts);
+    let places = drafts.iter().flat_map(|d| &d.places);
+    let mut served: Vec<&str> = places.map(|p| p.of.as_str()).collect();
+    let metal =
+        (s.design.flats.iter()).filter(|f| ["plate", "panel-rear"].contains(&f.id.as_str()));
+    let mut wanted: Vec<&str> = metal
+        .flat_map(|f| &f.holes)
+        .filter(|h| matches!(h.shape, HoleShape::Round { d } if d >= 14.0))
+        .map(|h| h.id.as_str())
+        .collect();
+    served.sort_unstable();
+    wanted.sort_unstable();
+    assert!(served.len() >= 6);
+    assert_eq!(served, wanted);
+    for d in drafts.iter().chain(&drafts_of(&text, whole::drafts)) {
+        let slots: Vec<_> = d.blank.cuts.iter().filter(|c| c.nodes.len() > 20).collect();
+        assert!(slots.len() >= 3 && slots.len() % 3 == 0, "{}", d.name);
+        for slot in slots {
+            let off = |b: &Bore| {
+                let from = slot.nodes.iter().map(|n| n.at.distance(b.at));
+                from.fold(0.0, f64::max) - b.finished[0] / 2.0
+            };
+            let least = d
+                .blank
+                .bores
+                .iter()
+                .map(|b| off(b).abs())
+                .fold(9.0, f64::min);
+            assert!(least < 1e-9, "{}: {least}", d.name);
+        }
+    }
+}
+
+/// The crosses that the steps have scribed lie under the windows, at whole tens of mm or halves of an inch, 60 mm apart or more.
+#[test]
+fn windows_stand_over_the_crosses_that_are_scribed() {
+    let whole = "\n[print]\nwhole = [\"plate\", \"panel-rear\"]\n";
+    for (text, step) in [(LANTERN, 10.0), (PANTRY, 12.7)] {
+        let drafts = drafts_of(&format!("{text}{whole}"), whole::drafts);
+        assert_eq!(drafts.len(), 2);
+        for d in drafts {
+            let windows = d.blank.cuts.iter().filter(|c| c.nodes.len() == 4);
+            let windows: Vec<DVec2> = windows.map(|c| c.centroid()).collect();
+            let [a, b] = windows[..] else {
+                panic!("{}: {windows:?}", d.name);
+            };
+            assert!(a.distance(b) > 60.0);
+            for w in [a.abs(), b.abs()] {
+                let told = format!("x {}, y {}", units::show(w.x), units::show(w.y));
+                assert!(
+                    d.steps.iter().any(|s| s.contains(&told)),
+                    "{told}: {:?}",
+                    d.steps
+                );
+                let share = w / step - (w / step).round();
+                assert!(share.abs().max_element() < 1e-9, "{w}");
+            }
+        }
+    }
+}
+
+/// A drop-through transformer leaves scrap: two screws hold its jig there, and never in what stays.
+#[test]
+fn screws_go_into_the_scrap_of_the_opening() {
+    let s = study::study(PANTRY).expect("sound");
+    let mut count = 0;
+    for d in drafts_of(PANTRY, feet::drafts) {
+        for screw in d.blank.cuts.iter().filter(|c| c.nodes.len() > 12) {
+            let place = &d.places[0];
+            let flat = s.design.flat(&place.part).expect("a part");
+            let at = place.to_amp.point(screw.centroid().extend(0.0));
+            let at = flat.pose.inverse().point(at).truncate();
+            let opening = flat.holes.iter().find_map(|h| match &h.shape {
+                HoleShape::Cut { outline } if h.owner == place.of => Some(outline),
+                _ => None,
+            });
+            let opening = opening.expect("an opening");
+            assert!(opening.contains(at) && opening.distance_to_point(at) > 6.0);
+            count += 1;
+        }
+    }
+    assert_eq!(count, 2);
 }

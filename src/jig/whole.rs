@@ -15,8 +15,8 @@ use glam::DVec2;
 const CORNER: f64 = 4.0;
 /// Half the size of a window that shows a scribed cross, mm.
 const WINDOW: f64 = 5.0;
-/// Windows stand at multiples of this from the datum edges, so that their crosses are easily scribed, mm.
-const ROUND: f64 = 10.0;
+/// Windows stand at multiples of this from the datum edges, so that their crosses are easily scribed: 10 mm, or 1/2 in.
+const ROUND: [f64; 2] = [10.0, 12.7];
 /// Two windows nearer to each other than this would tell nothing, mm.
 const APART: f64 = 60.0;
 /// A screw into the scrap of an opening, mm.
@@ -122,7 +122,12 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
     }
     guide::lengthen(&mut blank, print);
     blank.arrow(at(12.0, 12.0), at(3.0, 3.0), print.stroke);
-    let crosses = windows(&blank, way, size);
+    let crosses = windows(
+        &blank,
+        way,
+        size,
+        ROUND[usize::from(bench.design.tools.inch)],
+    );
     blank
         .cuts
         .extend(crosses.iter().map(|c| diamond(*c * way, WINDOW)));
@@ -163,14 +168,14 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
 }
 
 /// Where scribed crosses are looked at, from the datum corner: far out in both directions, and far from there.
-fn windows(blank: &Blank, way: DVec2, size: DVec2) -> Vec<DVec2> {
+fn windows(blank: &Blank, way: DVec2, size: DVec2, step: f64) -> Vec<DVec2> {
     let room = Room::new(blank);
     let half = DVec2::splat(WINDOW);
-    let count = |length: f64| (length / ROUND).floor() as u32;
+    let count = |length: f64| (length / step).floor() as u32;
     let mut free: Vec<DVec2> = Vec::new();
     for i in 1..=count(size.x) {
         for k in 1..=count(size.y) {
-            let at = DVec2::new(f64::from(i), f64::from(k)) * ROUND;
+            let at = DVec2::new(f64::from(i), f64::from(k)) * step;
             if room.free(at * way - half, 2.0 * half) {
                 free.push(at);
             }

@@ -58,10 +58,10 @@ def bore_axis(mesh, at, axis, low, high):
     return at + u * centre[0] + v * centre[1], radius, len(near)
 
 
-def narrowest_letter(mesh, level):
-    """Width of the narrowest stroke among the connected floors at that height, from area and edge."""
-    z = mesh.triangles[:, :, 2]
-    floor = np.nonzero((np.abs(z - level) < 2e-4).all(axis=1))[0]
+def narrowest_letter(mesh, normal, offset):
+    """Width of the narrowest stroke among the connected floors in that plane, from area and edge."""
+    off = mesh.triangles @ normal - offset
+    floor = np.nonzero((np.abs(off) < 2e-4).all(axis=1) & (mesh.face_normals @ normal > 0.9))[0]
     if len(floor) == 0:
         return None
     inside = np.isin(mesh.face_adjacency, floor).all(axis=1)
@@ -139,10 +139,14 @@ def check(folder, bed, growth, tally):
         if piece["letter_stroke_mm"] and piece["letter_stroke_mm"] < STROKE:
             fault(f"{name} letters of stroke {piece['letter_stroke_mm']}")
         if piece["letter_stroke_mm"]:
-            narrow = narrowest_letter(mesh, piece["letter_floor_mm"])
-            tally["letters"] += narrow is not None
-            if narrow is None or narrow < 0.9 * piece["letter_stroke_mm"] * piece["scale"]:
-                fault(f"{name} has a letter {narrow} mm wide, told {piece['letter_stroke_mm']}")
+            if not piece["letter_floors"]:
+                fault(f"{name} tells of letters, and of no floor")
+            for *normal, offset in piece["letter_floors"]:
+                narrow = narrowest_letter(mesh, np.array(normal), offset)
+                tally["letters"] += narrow is not None
+                tally["side letters"] += narrow is not None and abs(normal[2]) < 0.5
+                if narrow is None or narrow < 0.9 * piece["letter_stroke_mm"] * piece["scale"]:
+                    fault(f"{name} has a letter {narrow} mm wide, told {piece['letter_stroke_mm']}")
         if piece["widest_bridge_mm"] > 5.0:
             fault(f"{name} overhangs {piece['widest_bridge_mm']}")
         # downward faces over the bed, from the file itself
@@ -246,7 +250,7 @@ def main():
     a = p.parse_args()
     work = pathlib.Path(a.work)
     work.mkdir(parents=True, exist_ok=True)
-    tally = {"pieces": 0, "guides": 0, "tiled": 0, "distances": 0, "fences": 0, "letters": 0, "worst": 0.0}
+    tally = {"pieces": 0, "guides": 0, "tiled": 0, "distances": 0, "fences": 0, "letters": 0, "side letters": 0, "worst": 0.0}
     cases = [
         ("", (210, 210, 220), 0.2),
         ('\n[print]\nwhole = ["plate", "panel-rear"]\nshrink = 0.4\nhole-growth = "0.3 mm"\nscribe-ring = true\nthickness = "4 mm"\n', (210, 210, 220), 0.3),
@@ -271,7 +275,7 @@ def main():
         f"{tally['pieces']} pieces closed and in the bed, {tally['guides']} guides within {tally['worst']:.6f} mm of their holes, "
         f"{tally['distances']} distances as scheduled, {tally['fences']} fences on their edges, {tally['tiled']} jigs in tiles"
     )
-    if tally["guides"] < 100 or tally["tiled"] < 5 or tally["fences"] < 10:
+    if tally["guides"] < 100 or tally["tiled"] < 5 or tally["fences"] < 10 or tally["side letters"] < 6:
         fault(f"too little was checked: {tally}")
     sys.exit(1 if FAULTS else 0)
 

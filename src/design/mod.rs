@@ -47,7 +47,7 @@ pub use iron_spec::{IRON, IronSpec};
 pub use ledger::{Defaulted, Derived, Remark, Unmeasured};
 pub use oval::Oval;
 pub use place::Nudges;
-pub use print::{MetalBush, PrintSpec};
+pub use print::{LEAST_LETTER, LEAST_STROKE, MetalBush, PrintSpec};
 pub use rivet::RivetSpec;
 pub use speaker::SpeakerSpec;
 pub use stock::{Stock, StockForm, StockRow, comes_in_sheets, has_grain, usual, usual_strips};

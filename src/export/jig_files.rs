@@ -2,7 +2,7 @@
 
 use super::three_mf::{Named, three_mf};
 use super::{OutFile, json, stl, words};
-use crate::design::PrintSpec;
+use crate::design::{LEAST_LETTER, LEAST_STROKE, PrintSpec};
 use crate::jig::{Jig, Jigs, Piece, check};
 use crate::pose::Pose;
 use crate::study::Study;
@@ -306,6 +306,14 @@ fn looked_at(out: &mut String, jigs: &Jigs) {
         least(|p| p.check.wall),
         least(|p| p.check.foot),
     );
+    let lettered = all.iter().map(|p| &p.check).filter(|c| c.letter > 0.0);
+    if let Some(c) = lettered.min_by(|a, b| a.stroke.total_cmp(&b.stroke)) {
+        let _ = writeln!(
+            out,
+            "Smallest letters: {:.1} mm high with a stroke of {:.2} mm ({LEAST_LETTER:.1} mm and {LEAST_STROKE:.2} mm still print).\n",
+            c.letter, c.stroke
+        );
+    }
     for p in all {
         for fault in p.check.faults() {
             let _ = writeln!(out, "- `{}`: {fault}", p.name);

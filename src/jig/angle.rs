@@ -43,7 +43,7 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
         match draft(bench, kind, name) {
             Some(d) => out.push(d),
             None => unmade.push(format!(
-                "a sleeve for {}: its first two holes in a leg lie further apart than the bed",
+                "a sleeve for {}: its first two holes in a leg lie further apart than the bed is long; scribe them by the schedule, or choose a closer pitch under [chassis.angle]",
                 kind[0].id
             )),
         }

@@ -185,14 +185,17 @@ fn sector(
     // beside the notches there is room for the design's name
     let [w, h] = print.room();
     let wanted = bench.title_size(TITLE, "").x + 14.0;
-    let most = w.min(h) * (1.0 - print.shrink) / 2.0 - 2.0;
-    let half = (wanted.max(HALF).min(most) / circle).min(PI / 3.0);
+    let (inner, outer) = (r - INSIDE, circle + outside(&bolts[0].2));
+    // its outer edge is its longest
+    let most = w.min(h) * (1.0 - print.shrink) / 2.0 - 1.0;
+    let half = (wanted.max(HALF) / circle)
+        .min((most / outer).min(1.0).asin())
+        .min(PI / 3.0);
     let piece = |from: f64, to: f64| {
         let mut points = arc(DVec2::ZERO, to, -half, half);
         points.extend(arc(DVec2::ZERO, from, half, -half));
         Region::solid(Loop::polygon(&points))
     };
-    let (inner, outer) = (r - INSIDE, circle + outside(&bolts[0].2));
     let mut blank = Blank {
         thickness: print.thickness,
         plate: vec![piece(inner, outer)],

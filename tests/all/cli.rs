@@ -515,6 +515,41 @@ fn only_picks_and_the_folder_holds_the_last_build() {
     );
 }
 
+/// A jig that cannot be made is told where the builder looks, with what to do; pictures of jigs come with the other pictures only.
+#[test]
+fn jigs_that_cannot_be_made_are_told() {
+    let ring = "\n[print]\nbed-width = \"95 mm\"\nbed-depth = \"95 mm\"\nscribe-ring = true\n";
+    // its cradles stand higher than such a bed is long
+    let high = include_str!("../../params/harbour-15.toml");
+    let dir = folder_with(&format!("{high}{ring}"));
+    let small = run_in(dir.path(), &["build", "amp.toml", "--only", "jig"]);
+    assert_eq!(code(&small), 0, "{}", err(&small));
+    let told = out(&small);
+    let line = told.lines().find(|l| l.starts_with("no jig: "));
+    let line = line.unwrap_or_else(|| panic!("{}", told));
+    let folder = dir.path().join("out/harbour-15/jig");
+    let read = |name: &str| fs::read_to_string(folder.join(name)).expect("written");
+    assert!(read("README.md").contains(line.trim_start_matches("no jig: ")));
+    assert!(read("jigs.json").contains(line.trim_start_matches("no jig: ")));
+    assert!(!folder.join("coupon.png").exists() && !read("README.md").contains(".png"));
+
+    let dir = folder_with(TINY);
+    let plain = run_in(dir.path(), &["build", "amp.toml", "--only", "jig,views"]);
+    assert!(!out(&plain).contains("no jig"), "{}", out(&plain));
+    let folder = dir.path().join("out/tiny/jig");
+    let readme = fs::read_to_string(folder.join("README.md")).expect("written");
+    let pictures = readme.lines().filter_map(|l| l.strip_prefix("!["));
+    let names: Vec<&str> = pictures
+        .filter_map(|l| l.split_once("](")?.1.strip_suffix(')'))
+        .collect();
+    assert!(names.len() > 3, "{readme}");
+    for name in names {
+        let bytes = fs::read(folder.join(name)).expect("a picture");
+        // ISO/IEC 15948, 5.2
+        assert!(bytes.starts_with(b"\x89PNG\r\n\x1a\n"), "{name}");
+    }
+}
+
 #[test]
 fn folders_with_spaces_and_other_letters_work() {
     let dir = folder();

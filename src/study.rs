@@ -54,9 +54,15 @@ pub fn study_telling(text: &str, limits: &Limits, step: &dyn Fn()) -> Result<Stu
     step();
     let measured = fit::measure_all(&design, &assembly, &prepared);
     step();
-    let (mut findings, used) = rayon::join(
-        || fit::findings(&design, &assembly, &measured),
-        || fit::in_use(&design, &assembly, &prepared, &measured),
+    // the export meshes wait for nothing: they fill what the checks leave of the second core
+    let (meshes, (mut findings, used)) = rayon::join(
+        || export_meshes(&assembly),
+        || {
+            rayon::join(
+                || fit::findings(&design, &assembly, &measured),
+                || fit::in_use(&design, &assembly, &prepared, &measured),
+            )
+        },
     );
     step();
     findings.extend(used.findings);
@@ -85,11 +91,6 @@ pub fn study_telling(text: &str, limits: &Limits, step: &dyn Fn()) -> Result<Stu
         &usable,
     );
     step();
-    let meshes: Vec<Mesh> = assembly
-        .shapes
-        .par_iter()
-        .map(|s| mesh::export_mesh(&s.body, s.volume))
-        .collect();
     let mut report = fit::report(&design, &assembly, &meshes, &measured, findings, used.slide);
     (report.pieces, report.holes) = shop::made(&design, &report);
     drop(prepared);
@@ -100,6 +101,14 @@ pub fn study_telling(text: &str, limits: &Limits, step: &dyn Fn()) -> Result<Stu
         meshes,
         report,
     })
+}
+
+/// One for each shape.
+fn export_meshes(assembly: &Assembly) -> Vec<Mesh> {
+    let shapes = assembly.shapes.par_iter();
+    shapes
+        .map(|s| mesh::export_mesh(&s.body, s.volume))
+        .collect()
 }
 
 /// Resolves and models, with items shifted.

@@ -144,10 +144,11 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
             });
             let to_bed = p.from_bed.inverse();
             let mut add =
-                |holes: &'a [String], finished: &[f64], at: DVec3, axis: DVec3, sizes: [f64; 2]| {
-                    for ((place, hole), size) in jig.places.iter().cycle().zip(holes).zip(finished)
-                    {
-                        // one place serves all guides of a jig for one part
+                |holes: &'a [String], stands: &[usize], finished: &[f64], at: DVec3, axis: DVec3, sizes: [f64; 2]| {
+                    for (k, (hole, size)) in holes.iter().zip(finished).enumerate() {
+                        let Some(place) = jig.place_of(stands, k) else {
+                            continue;
+                        };
                         let matrix = place.to_amp.then(&p.from_bed);
                         let mut amp_from_stl = [0.0; 12];
                         for row in 0..3 {
@@ -173,6 +174,7 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
             for b in &p.bores {
                 add(
                     &b.holes,
+                    &b.stands,
                     &b.finished,
                     b.at.extend(0.0),
                     DVec3::Z,
@@ -181,7 +183,7 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
             }
             for b in &p.cross {
                 let at = DVec3::new(b.x, b.from, b.z);
-                add(&b.holes, &b.finished, at, DVec3::Y, [b.drill, b.d]);
+                add(&b.holes, &[], &b.finished, at, DVec3::Y, [b.drill, b.d]);
             }
         }
     }

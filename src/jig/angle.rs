@@ -118,6 +118,7 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
         }
         let size = guide::size(g.finished);
         let bore = Bore {
+            stands: Vec::new(),
             finished: vec![g.finished; ids.len()],
             holes: ids,
             at: DVec2::new(-z, a.gauge),

@@ -125,6 +125,7 @@ pub(super) fn level(blank: &mut Blank, letters: &mut Letters) {
     };
     for c in blank.cross.iter().filter(|c| c.from == from) {
         side.bores.push(Bore {
+            stands: Vec::new(),
             holes: c.holes.clone(),
             at: DVec2::new(c.x, c.z),
             drill: c.drill,

@@ -1,13 +1,14 @@
 //! Small holes round a large one: a socket's screws, a can's clamp. A bung centres the jig in the finished large hole.
 
-use super::blank::{Blank, Bore, Pointer, bore_loop, notch, peg_loop};
+use super::blank::{Blank, Bore, Pointer, bore_loop, peg_loop};
 use super::guide::{self, Guide};
+use super::sheet::Sheet;
 use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::assembly::Kind;
 use crate::catalogue;
 use crate::design::{Flat, FlatHole, HoleShape};
-use crate::outline::{Loop, Region};
+use crate::outline::Region;
 use crate::pose::Pose;
 use glam::{DVec2, DVec3};
 
@@ -201,10 +202,6 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     let print = bench.print;
     let f = &kind[0];
     let names: Vec<&str> = kind.iter().map(|k| k.of.as_str()).collect();
-    let mut blank = Blank {
-        thickness: print.thickness,
-        ..Blank::default()
-    };
     let edge = f
         .small
         .iter()
@@ -224,13 +221,9 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         "ring"
     };
     let title = format!("{kind_word} {}", shortened(&names));
-    // a strip for the title over the bores' own labels
-    let strip = bench.title_size(&title, &f.face);
-    let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
-    // the notch in the middle of the edge takes the first of it
-    let top = half.y + strip.y + 5.5;
-    blank.title_strip = true;
-    blank.plate = vec![Region::solid(Loop::rect(-half, DVec2::new(half.x, top)))];
+    let mut sheet = Sheet::new(bench, &title, &f.face, half, 5.5);
+    sheet.notches(|_| true);
+    let mut blank = sheet.blank;
     let down = guide::hang(print, f.thickness);
     let bung = f.r - print.bung_play / 2.0;
     let clamp = bung > CLAMP / 2.0 + 3.0;
@@ -243,17 +236,10 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     if clamp {
         blank.cuts.push(bore_loop(DVec2::ZERO, CLAMP));
     }
-    for (way, h) in [
-        (DVec2::X, half.x),
-        (DVec2::NEG_X, half.x),
-        (DVec2::Y, top),
-        (DVec2::NEG_Y, half.y),
-    ] {
-        blank.cuts.push(notch(way * (h - 2.5), way));
-    }
     for (k, (_, at, g, word)) in f.small.iter().enumerate() {
         let size = guide::size(g.finished);
         let bore = Bore {
+            stands: Vec::new(),
             holes: kind.iter().map(|one| one.small[k].0.clone()).collect(),
             at: *at,
             drill: g.drill,

@@ -140,6 +140,7 @@ fn draft(
         print,
         &pin,
         Bore {
+            stands: Vec::new(),
             holes: before,
             at: corner(0.0, y),
             drill: pin.drill,
@@ -178,6 +179,7 @@ fn draft(
             print,
             g,
             Bore {
+                stands: Vec::new(),
                 holes: pairs.iter().map(|k| row[*k].id.clone()).collect(),
                 at: corner(*pitch, y),
                 drill,

@@ -2,6 +2,7 @@
 
 use super::blank::{Blank, Bore, Pointer, arc, notch, peg_loop};
 use super::guide::{self, Guide};
+use super::sheet::title_size;
 use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::design::{FlatHole, HoleShape};
@@ -162,6 +163,7 @@ fn ring(
     }
     for (h, at, g) in bolts {
         let bore = Bore {
+            stands: Vec::new(),
             holes: vec![h.id.clone()],
             at: *at,
             drill: g.drill,
@@ -184,7 +186,7 @@ fn sector(
     let print = bench.print;
     // beside the notches there is room for the design's name
     let [w, h] = print.room();
-    let wanted = bench.title_size(TITLE, "").x + 14.0;
+    let wanted = title_size(bench, TITLE, "").x + 14.0;
     let (inner, outer) = (r - INSIDE, circle + outside(&bolts[0].2));
     // its outer edge is its longest
     let most = w.min(h) * (1.0 - print.shrink) / 2.0 - 1.0;
@@ -209,6 +211,7 @@ fn sector(
         .push(notch(DVec2::X * (inner + 4.0), DVec2::NEG_X));
     let g = &bolts[0].2;
     let bore = Bore {
+        stands: Vec::new(),
         holes: bolts.iter().map(|b| b.0.id.clone()).collect(),
         at: DVec2::X * circle,
         drill: g.drill,

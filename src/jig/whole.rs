@@ -90,6 +90,7 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         }
         let text = guide::size(g.finished);
         let bore = Bore {
+            stands: Vec::new(),
             holes: vec![h.id.clone()],
             at: place,
             drill: g.drill,

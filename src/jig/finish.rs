@@ -41,7 +41,7 @@ pub(super) fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Re
             let mark = format!("{}{}", char::from(b'A' + (column % 26) as u8), row + 1);
             blanks.push((
                 format!("{}.{mark}", draft.name),
-                format!("{} {mark}", draft.title),
+                format!("{} tile {mark}", draft.title),
                 tile,
             ));
         }
@@ -55,7 +55,11 @@ pub(super) fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Re
     let mut pieces = Vec::new();
     for (name, title, mut blank) in blanks {
         let mut letters = Letters::new(print.letter, print.stroke);
-        let last = title.rsplit(' ').next().unwrap_or_default();
+        // a tile's mark alone could be taken for a hole's
+        let words = title.rsplitn(if tiled { 3 } else { 2 }, ' ');
+        let rest = words.last().unwrap_or_default();
+        let last = title[rest.len()..].trim();
+        let last = if last.is_empty() { rest } else { last };
         let face = &draft.face;
         let texts = [
             format!("{}\n{title}\n{face}", short_name(design)),

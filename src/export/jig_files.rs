@@ -143,36 +143,41 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
                 triangles: c.triangles,
             });
             let to_bed = p.from_bed.inverse();
-            let mut add =
-                |holes: &'a [String], finished: &[f64], at: DVec3, axis: DVec3, sizes: [f64; 2]| {
-                    for ((place, hole), size) in jig.places.iter().cycle().zip(holes).zip(finished)
-                    {
-                        // one place serves all guides of a jig for one part
-                        let matrix = place.to_amp.then(&p.from_bed);
-                        let mut amp_from_stl = [0.0; 12];
-                        for row in 0..3 {
-                            for column in 0..3 {
-                                amp_from_stl[4 * row + column] =
-                                    matrix.rot.col(column)[row] / p.scale;
-                            }
-                            amp_from_stl[4 * row + 3] = matrix.at[row];
+            let mut add = |holes: &'a [String],
+                           stands: &[usize],
+                           finished: &[f64],
+                           at: DVec3,
+                           axis: DVec3,
+                           sizes: [f64; 2]| {
+                for (k, (hole, size)) in holes.iter().zip(finished).enumerate() {
+                    let Some(place) = jig.place_of(stands, k) else {
+                        continue;
+                    };
+                    let matrix = place.to_amp.then(&p.from_bed);
+                    let mut amp_from_stl = [0.0; 12];
+                    for row in 0..3 {
+                        for column in 0..3 {
+                            amp_from_stl[4 * row + column] = matrix.rot.col(column)[row] / p.scale;
                         }
-                        guides.push(GuideRow {
-                            file: file.clone(),
-                            part: &place.part,
-                            hole,
-                            at_mm: (to_bed.point(at) * p.scale).to_array(),
-                            axis: to_bed.dir(axis).to_array(),
-                            drill_mm: sizes[0],
-                            bore_mm: sizes[1],
-                            finished_mm: *size,
-                            amp_from_stl,
-                        });
+                        amp_from_stl[4 * row + 3] = matrix.at[row];
                     }
-                };
+                    guides.push(GuideRow {
+                        file: file.clone(),
+                        part: &place.part,
+                        hole,
+                        at_mm: (to_bed.point(at) * p.scale).to_array(),
+                        axis: to_bed.dir(axis).to_array(),
+                        drill_mm: sizes[0],
+                        bore_mm: sizes[1],
+                        finished_mm: *size,
+                        amp_from_stl,
+                    });
+                }
+            };
             for b in &p.bores {
                 add(
                     &b.holes,
+                    &b.stands,
                     &b.finished,
                     b.at.extend(0.0),
                     DVec3::Z,
@@ -181,7 +186,7 @@ fn listing<'a>(study: &'a Study, jigs: &'a Jigs) -> Listing<'a> {
             }
             for b in &p.cross {
                 let at = DVec3::new(b.x, b.from, b.z);
-                add(&b.holes, &b.finished, at, DVec3::Y, [b.drill, b.d]);
+                add(&b.holes, &[], &b.finished, at, DVec3::Y, [b.drill, b.d]);
             }
         }
     }
@@ -245,10 +250,11 @@ const ORDER: &str = "Use them in the order of this page: the coupon first, then 
 check them with a rule from the datum corner, then open them from the smallest to the largest as the drill schedule says; holes that two parts share \
 are drilled in the one and spotted through it in the other.\n\n";
 
-const CAUTIONS: [&str; 7] = [
+const CAUTIONS: [&str; 8] = [
     "A printed guide is for pilot holes at low speed: a hot or large drill melts it, and a worn bore guides nothing. Open the holes afterwards with drill, step bit or punch.",
     "Clamp jig and work to the bench. Never hold sheet metal by hand under a drill: it grabs and spins as the bit breaks through.",
     "Wear eye protection, and no gloves at a turning drill. Swarf is sharp and hot: brush it away, and lift the jig to clear it after every hole.",
+    "A burr or a chip under a jig lifts and tilts it: take the burr off edges, faces and holes before the jig goes on.",
     "Let the drill run before it meets the work, and lift it out while it turns; press no harder than the drill cuts.",
     "Measure the parts in hand before you drill. Catalogue figures are not your part.",
     "Try every new jig on paper or scrap first, and measure the holes.",
@@ -289,6 +295,14 @@ fn settings(out: &mut String, print: &PrintSpec) {
         units::mm_2(print.stroke),
         units::mm_2(print.sunk),
     );
+    if let Some(b) = print.bush {
+        let _ = writeln!(
+            out,
+            "Press a bush into every guide for a {} drill, from the side with the letters, no further than to the side that lies on the work. A guide \
+for another drill is printed to that drill's size and takes no bush.\n",
+            units::show_drill(b.inside)
+        );
+    }
 }
 
 fn looked_at(out: &mut String, jigs: &Jigs) {
@@ -326,6 +340,11 @@ fn one(out: &mut String, j: &Jig, picture: bool) {
     let _ = writeln!(out, "## {}: `{}`\n", j.title, j.name);
     if picture {
         let _ = writeln!(out, "![{}]({}.png)\n", j.title, j.name);
+    }
+    if !j.face.is_empty() {
+        let mut parts: Vec<&str> = j.places.iter().map(|p| p.part.as_str()).collect();
+        parts.dedup();
+        let _ = writeln!(out, "Lies on the {} of {}.\n", j.face, parts.join(", "));
     }
     for (k, step) in j.steps.iter().enumerate() {
         let _ = writeln!(out, "{}. {step}", k + 1);

@@ -118,6 +118,7 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
         }
         let size = guide::size(g.finished);
         let bore = Bore {
+            stands: Vec::new(),
             finished: vec![g.finished; ids.len()],
             holes: ids,
             at: DVec2::new(-z, a.gauge),
@@ -194,7 +195,7 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
     let mut steps = vec![
         "Lay the angle into the sleeve, its outside corner in the sleeve's inside corner, both legs flat against it, and the end that the arrow points to flush with the sleeve's end: hold a flat block across both. Clamp.".into(),
         format!(
-            "The side marked PLATE guides the leg that lies on the plate, the side marked PANEL the leg on the panel. Drill {} with a guide in this place.",
+            "The side with the arrow guides the leg that lies on the plate, the other side the leg on the panel. Drill {} with a guide in this place.",
             if regular { "every hole" } else { "the holes" }
         ),
     ];

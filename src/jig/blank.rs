@@ -8,10 +8,12 @@ use glam::{DVec2, DVec3};
 use std::f64::consts::{PI, TAU};
 
 /// A guide for a drill.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Bore {
     /// The holes it is for, by id: one, or one of each place the jig is used at.
     pub holes: Vec<String>,
+    /// The place of each, counted from 0; empty where they stand in the order of the jig's places.
+    pub stands: Vec<usize>,
     /// Centre in the frame of use.
     pub at: DVec2,
     /// The drill that runs in it, mm.

@@ -1,14 +1,14 @@
 //! A large hole's centre guide with a ring to scribe its edge, on request: for holes that are sawn, filed or cut with a fly cutter, and to see
 //! where a punch has to come out.
 
-use super::blank::{Blank, Bore, notch};
+use super::blank::Bore;
 use super::guide::{self, Guide};
 use super::ring::shortened;
+use super::sheet::Sheet;
 use super::view::View;
 use super::{Bench, Draft, Place, scribe};
 use crate::assembly::Kind;
 use crate::design::{Flat, FlatHole, HoleShape, Marked};
-use crate::outline::{Loop, Region};
 use crate::pose::Pose;
 use crate::units;
 use glam::DVec2;
@@ -97,29 +97,12 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     };
     let size = guide::size(finished);
     let title = format!("centre {size} {}", shortened(&names));
-    let strip = bench.title_size(&title, &face);
-    let half = (finished / 2.0 + EDGE).max(strip.x / 2.0 + 2.0);
-    let low = finished / 2.0 + EDGE;
-    // the notch in the middle of the edge takes the first of it
-    let top = low + strip.y + 3.5;
-    let mut blank = Blank {
-        thickness: print.thickness,
-        plate: vec![Region::solid(Loop::rect(
-            DVec2::new(-half, -low),
-            DVec2::new(half, top),
-        ))],
-        title_strip: true,
-        ..Blank::default()
-    };
-    for (way, h) in [
-        (DVec2::X, half),
-        (DVec2::NEG_X, half),
-        (DVec2::Y, top),
-        (DVec2::NEG_Y, low),
-    ] {
-        blank.cuts.push(notch(way * (h - 2.5), way));
-    }
+    let half = DVec2::splat(finished / 2.0 + EDGE);
+    let mut sheet = Sheet::new(bench, &title, &face, half, 3.5);
+    sheet.notches(|_| true);
+    let mut blank = sheet.blank;
     let bore = Bore {
+        stands: Vec::new(),
         holes: kind.iter().map(|k| k.hole.clone()).collect(),
         at: DVec2::ZERO,
         drill: f.guide.drill,

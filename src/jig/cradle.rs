@@ -1,4 +1,4 @@
-//! Cradles that hold the chassis upside down on the bench, by the edges that ride in the grooves.
+//! Cradles that hold the chassis on the bench with its wiring side up, by the edges that ride in the grooves.
 
 use super::blank::{Blank, bore_loop};
 use super::{Bench, Draft};
@@ -96,7 +96,7 @@ pub(super) fn draft(
         places: Vec::new(),
         steps: vec![
             "Print four.".into(),
-            format!("They hold the chassis upside down by the edges that ride in the grooves, {} over the bench: {} of air under the highest part, which stands {} over the plate.", units::show(height), units::mm_1(AIR), units::show(most)),
+            format!("They hold the chassis with its wiring side up by the edges that ride in the grooves, {} over the bench: {} of air under the highest part, which stands {} over the plate.", units::show(height), units::mm_1(AIR), units::show(most)),
             "Screw a batten between two of them for each side, so that neither can tip, and set the two sides so that the lips stand close outside the plate's edges.".into(),
             "Pull the tubes first all the same. Two hands, the heavy iron over the bench: a chassis that slips breaks glass and fingers.".into(),
         ],

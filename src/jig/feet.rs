@@ -1,13 +1,14 @@
 //! The feet of transformers and chokes: a flat frame that is set on scribed lines.
 
-use super::blank::{Blank, Bore, Pointer, bore_loop, diamond, notch};
+use super::blank::{Bore, Pointer, bore_loop, diamond};
 use super::guide::{self, Guide};
 use super::ring::shortened;
+use super::sheet::Sheet;
 use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::assembly::Kind;
 use crate::design::{Flat, FlatHole, HoleShape};
-use crate::outline::{Loop, Region};
+use crate::outline::Loop;
 use crate::pose::Pose;
 use crate::units;
 use glam::DVec2;
@@ -117,10 +118,6 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     let print = bench.print;
     let f = &kind[0];
     let names: Vec<&str> = kind.iter().map(|k| k.of.as_str()).collect();
-    let mut blank = Blank {
-        thickness: print.thickness,
-        ..Blank::default()
-    };
     let reach = f.feet.iter().fold(DVec2::ZERO, |m, s| m.max(s.1.abs()));
     let edge = f
         .feet
@@ -129,12 +126,8 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         .fold(EDGE, f64::max);
     let half = (reach + edge).max(DVec2::splat(1.6 * print.letter + edge));
     let title = format!("feet {}", shortened(&names));
-    let strip = bench.title_size(&title, &f.face);
-    let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
-    // the notch in the middle of the edge takes the first of it
-    let top = half.y + strip.y + 5.5;
-    blank.title_strip = true;
-    blank.plate = vec![Region::solid(Loop::rect(-half, DVec2::new(half.x, top)))];
+    let mut sheet = Sheet::new(bench, &title, &f.face, half, 5.5);
+    let half = sheet.half;
     // the window's corners stand on the scribed lines
     let clear = f
         .feet
@@ -145,19 +138,10 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     // over an opening it leaves room for screws into the scrap
     let most = if f.opening.is_some() { 9.0 } else { 25.0 };
     let window = (half.min_element() - 8.0).min(clear).clamp(3.0, most);
-    blank.cuts.push(diamond(DVec2::ZERO, window));
-    for (way, h) in [
-        (DVec2::X, half.x),
-        (DVec2::NEG_X, half.x),
-        (DVec2::Y, top),
-        (DVec2::NEG_Y, half.y),
-    ] {
-        // a foot on the axis wants its plastic
-        let tip = way * (h - 2.5);
-        if f.feet.iter().all(|s| s.1.distance(tip) > s.2.d / 2.0 + 3.5) {
-            blank.cuts.push(notch(tip, way));
-        }
-    }
+    sheet.blank.cuts.push(diamond(DVec2::ZERO, window));
+    // a foot on the axis wants its plastic
+    sheet.notches(|tip| f.feet.iter().all(|s| s.1.distance(tip) > s.2.d / 2.0 + 3.5));
+    let mut blank = sheet.blank;
     let screws = scrap_screws(f, window);
     blank
         .cuts
@@ -165,6 +149,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     for (k, (_, at, g)) in f.feet.iter().enumerate() {
         let size = guide::size(g.finished);
         let bore = Bore {
+            stands: Vec::new(),
             holes: kind.iter().map(|one| one.feet[k].0.clone()).collect(),
             at: *at,
             drill: g.drill,

@@ -5,6 +5,7 @@ use super::guide;
 use super::{Bench, Draft};
 use crate::design::Face;
 use crate::outline::{Loop, Region};
+use crate::units;
 use glam::DVec2;
 
 /// Growths that the coupon tries, mm.
@@ -50,6 +51,7 @@ pub(super) fn coupon(bench: &Bench<'_>) -> Draft {
     for (k, growth) in growths.iter().enumerate() {
         let word = format!("+{growth:.1}").replace("+0.", "+.");
         let bore = Bore {
+            stands: Vec::new(),
             holes: Vec::new(),
             at: DVec2::new(edge + k as f64 * pitch, high - drill / 2.0 - 4.0),
             drill,
@@ -146,7 +148,9 @@ pub(super) fn slide(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
             slot,
             vec![
                 format!(
-                    "The groove's section: {width:.2} mm wide, {depth:.2} mm deep, {LONG:.0} mm long. Slide the sheet you bought into it: it must go by its own weight and not rattle. A printed slot comes out up to 0.2 mm narrow: try it with the calliper first."
+                    "The groove's section: {} wide, {} deep, {LONG:.0} mm long. Slide the sheet you bought into it: it must go by its own weight and not rattle. A printed slot comes out up to 0.2 mm narrow: try it with the calliper first.",
+                    units::show_drill(width),
+                    units::show_drill(depth)
                 ),
                 "If the sheet binds or rattles, change `cabinet.groove` before you cut wood."
                     .into(),
@@ -157,7 +161,8 @@ pub(super) fn slide(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> {
             format!("plate {}", guide::size((t * 100.0).round() / 100.0)),
             edge,
             vec![format!(
-                "The plate's edge: {t:.2} mm thick, {:.1} mm wide. Slide it along a groove routed in scrap, then along both grooves before the sides are glued.",
+                "The plate's edge: {} thick, {:.1} mm wide. Slide it along a groove routed in scrap, then along both grooves before the sides are glued.",
+                units::show_drill(t),
                 tongue.x
             )],
         ),

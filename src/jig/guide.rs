@@ -137,7 +137,7 @@ pub(super) fn pin(guide: &Guide) -> &'static str {
     if (3.0..3.5).contains(&guide.drill) {
         "an M3 or #4 screw with its nut, or a spare drill of the same size,"
     } else {
-        "a spare drill of the same size as a pin"
+        "a spare drill of the same size, as a pin,"
     }
 }
 

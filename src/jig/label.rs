@@ -87,7 +87,7 @@ pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
             let mut tried = blank.clone();
             let all = (0..count).all(|k| {
                 let text = tried.bores[k].labels[manner].clone();
-                beside(&mut tried, letters, k, &text)
+                beside(&mut tried, letters, k, &text, true)
             });
             if all {
                 *blank = tried;
@@ -99,7 +99,11 @@ pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
     for k in 0..count {
         let labels = blank.bores[k].labels.clone();
         // a guide without labels stands in the title
-        if !labels.is_empty() && !labels.iter().any(|text| beside(blank, letters, k, text)) {
+        // rather a short label that stands beside its own guide alone than a full one between two
+        let written = [true, false]
+            .iter()
+            .any(|alone| (labels.iter()).any(|text| beside(blank, letters, k, text, *alone)));
+        if !labels.is_empty() && !written {
             bare.push(blank.bores[k].holes.first().cloned().unwrap_or_default());
         }
     }
@@ -125,6 +129,7 @@ pub(super) fn level(blank: &mut Blank, letters: &mut Letters) {
     };
     for c in blank.cross.iter().filter(|c| c.from == from) {
         side.bores.push(Bore {
+            stands: Vec::new(),
             holes: c.holes.clone(),
             at: DVec2::new(c.x, c.z),
             drill: c.drill,
@@ -211,8 +216,13 @@ fn point(
     true
 }
 
-/// Writes a text beside a bore; whether it found room.
-fn beside(blank: &mut Blank, letters: &mut Letters, k: usize, text: &str) -> bool {
+/// How far a box is from a bore's edge, mm.
+fn gap(bore: &Bore, low: DVec2, size: DVec2) -> f64 {
+    bore.at.clamp(low, low + size).distance(bore.at) - bore.d / 2.0
+}
+
+/// Writes a text beside a bore, `alone` only where no other bore is about as near; whether it found room.
+fn beside(blank: &mut Blank, letters: &mut Letters, k: usize, text: &str, alone: bool) -> bool {
     let bore = &blank.bores[k];
     let (at, d) = (bore.at, bore.d);
     let near = (blank.bushes.iter())
@@ -225,7 +235,15 @@ fn beside(blank: &mut Blank, letters: &mut Letters, k: usize, text: &str) -> boo
     let radii = [near, finished].into_iter().filter(|r| *r >= near);
     let mut ways = radii.flat_map(|r| around(r + 1.3 * CLEAR, size));
     let room = Room::new(blank);
-    match ways.find(|w| room.free(at + *w, size)) {
+    let others = |low: DVec2| {
+        let others = (blank.bores.iter()).filter(|b| b.at.distance(at) > 1e-9);
+        others
+            .map(|b| gap(b, low, size))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let own = |low: DVec2| gap(&blank.bores[k], low, size) + 0.7 * letters.size("A").y;
+    let clear = |low: DVec2| !alone || others(low) > own(low);
+    match ways.find(|w| clear(at + *w) && room.free(at + *w, size)) {
         Some(way) => {
             blank.write(letters, text, at + way);
             true
@@ -265,24 +283,31 @@ pub(super) fn title(blank: &mut Blank, letters: &mut Letters, texts: &[String]) 
     }
 }
 
-/// Writes a text wherever it finds room; whether it did.
+/// Writes a text wherever it finds room, apart from other letters where it can; whether it did.
 pub(super) fn anywhere(blank: &mut Blank, letters: &mut Letters, text: &str) -> bool {
     let size = letters.size(text);
-    if let Some(at) = free_box(blank, size) {
-        blank.write(letters, text, at);
-        return true;
-    }
-    if let Some(at) = free_box(blank, DVec2::new(size.y, size.x)) {
-        blank.write_turned(letters, text, at);
-        return true;
+    let turned = DVec2::new(size.y, size.x);
+    for air in [letters.size("A").y / 2.0, 0.0] {
+        if let Some(at) = free_box(blank, size, air) {
+            blank.write(letters, text, at);
+            return true;
+        }
+        if let Some(at) = free_box(blank, turned, air) {
+            blank.write_turned(letters, text, at);
+            return true;
+        }
     }
     false
 }
 
-/// The low corner of a free box of that size.
-fn free_box(blank: &Blank, size: DVec2) -> Option<DVec2> {
+/// The low corner of a free box of that size, with air to whatever letters keep off.
+fn free_box(blank: &Blank, size: DVec2, air: f64) -> Option<DVec2> {
     const STEP: f64 = 1.5;
     let [low, high] = blank.bounds();
+    let apart = |at: DVec2| {
+        let (l, h) = (at - air, at + size + air);
+        !(blank.keep_off.iter()).any(|b| l.cmplt(b[1]).all() && b[0].cmplt(h).all())
+    };
     let room = Room::new(blank);
     let rows = ((high.y - low.y - size.y) / STEP).floor();
     let columns = ((high.x - low.x - size.x) / STEP).floor();
@@ -293,5 +318,5 @@ fn free_box(blank: &Blank, size: DVec2) -> Option<DVec2> {
     (0..=rows)
         .flat_map(|i| (0..=columns).map(move |k| (i, k)))
         .map(|(i, k)| DVec2::new(low.x + k as f64 * STEP, high.y - size.y - i as f64 * STEP))
-        .find(|at| room.free(*at, size))
+        .find(|at| apart(*at) && room.free(*at, size))
 }

@@ -1,14 +1,16 @@
 //! Small holes round a large one: a socket's screws, a can's clamp. A bung centres the jig in the finished large hole.
 
-use super::blank::{Blank, Bore, Pointer, bore_loop, notch, peg_loop};
+use super::blank::{Blank, Bore, Pointer, bore_loop, peg_loop};
 use super::guide::{self, Guide};
+use super::sheet::Sheet;
 use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::assembly::Kind;
 use crate::catalogue;
 use crate::design::{Flat, FlatHole, HoleShape};
-use crate::outline::{Loop, Region};
+use crate::outline::Region;
 use crate::pose::Pose;
+use crate::units;
 use glam::{DVec2, DVec3};
 
 /// A smaller hole leaves no bung to hold.
@@ -26,6 +28,8 @@ struct Found {
     /// Radius of the large hole.
     r: f64,
     thickness: f64,
+    /// From the datum corner.
+    at: DVec2,
     /// Frame of use to amp: the centre, x towards the first small hole.
     to_amp: Pose,
     /// Direction of the first small hole, degrees from the x axis of the face's frame.
@@ -57,8 +61,20 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
     guide::with_guides(drafts, unmade)
 }
 
+/// Whether one jig serves both, and lies at both in one way: so that it has one face to lie on, one arrow, and the key on one side.
 fn alike(a: &Found, b: &Found) -> bool {
-    (a.r - b.r).abs() < SAME
+    let key = |f: &Found| {
+        let (angle, mark) = f.key?;
+        Some((DVec2::from_angle((angle - f.turn).to_radians()), mark))
+    };
+    let same_key = match (key(a), key(b)) {
+        (Some(p), Some(q)) => p.0.distance(q.0) < 1e-3 && p.1 == q.1,
+        (p, q) => p.is_none() && q.is_none(),
+    };
+    a.part == b.part
+        && a.datum.distance(b.datum) < 1e-6
+        && same_key
+        && (a.r - b.r).abs() < SAME
         && (a.thickness - b.thickness).abs() < SAME
         && a.small.len() == b.small.len()
         && a.small
@@ -120,6 +136,7 @@ fn groups(bench: &Bench<'_>, flat: &Flat) -> Vec<Found> {
             face: bench.face(flat),
             r,
             thickness: view.thickness,
+            at: centre * view.way,
             to_amp: view.to_amp.then(&frame),
             turn: turn.to_degrees(),
             datum: back.rotate(-view.way.normalize()),
@@ -146,65 +163,35 @@ fn key_of(bench: &Bench<'_>, owner: &str, view: &View) -> Option<(f64, &'static 
     Some((way.to_angle().to_degrees(), mark))
 }
 
-/// `180`: a direction in whole degrees from 0 to 359.
+/// `180` or `22.5`: a direction from 0 up to 360 degrees.
 fn degrees(angle: f64) -> String {
-    format!("{:.0}", angle.round().rem_euclid(360.0))
+    let tenths = (angle * 10.0).round().rem_euclid(3600.0);
+    format!("{}", tenths / 10.0)
 }
 
-/// Sinks an arrow towards the gap or key, where all sockets of a jig have it on one side and no guide is in its way.
-fn key_arrow(blank: &mut Blank, kind: &[Found], stroke: f64) -> bool {
-    let ways = kind.iter().map(|k| Some(k.key?.0 - k.turn));
-    let Some(ways) = ways.collect::<Option<Vec<f64>>>() else {
+/// Sinks an arrow towards the gap or key, where no guide is in its way; whether it did.
+fn key_arrow(blank: &mut Blank, f: &Found, stroke: f64) -> bool {
+    let Some((angle, _)) = f.key else {
         return false;
     };
-    let way = DVec2::from_angle(ways[0].to_radians());
-    let same = |w: &f64| DVec2::from_angle(w.to_radians()).distance(way) < 1e-3;
+    let way = DVec2::from_angle((angle - f.turn).to_radians());
     let from = CLAMP / 2.0 + 1.5;
     let (from, to) = (way * from, way * (from + 6.0));
     let free = |b: &Bore| {
         let near = from + (b.at - from).project_onto(way).clamp_length_max(6.0);
         b.at.distance(near) > b.d / 2.0 + 2.6 * stroke + 1.0
     };
-    let sunk = ways.iter().all(same) && blank.bores.iter().all(free);
+    let sunk = blank.bores.iter().all(free);
     if sunk {
         blank.arrow(from, to, stroke);
     }
     sunk
 }
 
-/// One arrow for each way in which the datum corner lies; with the names of those it is for where there are several.
-fn datums(kind: &[Found]) -> Vec<Pointer> {
-    let mut ways: Vec<(DVec2, Vec<&str>)> = Vec::new();
-    for f in kind {
-        match ways.iter_mut().find(|w| w.0.distance(f.datum) < 1e-3) {
-            Some(w) => w.1.push(&f.of),
-            None => ways.push((f.datum, vec![&f.of])),
-        }
-    }
-    if let [(way, _)] = ways[..] {
-        return vec![Pointer::datum(way)];
-    }
-    ways.into_iter()
-        .map(|(way, names)| Pointer {
-            way,
-            words: vec![
-                format!("datum {}", names.join(" ")),
-                names.join(" "),
-                names.join("\n"),
-                shortened(&names),
-            ],
-        })
-        .collect()
-}
-
 fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     let print = bench.print;
     let f = &kind[0];
     let names: Vec<&str> = kind.iter().map(|k| k.of.as_str()).collect();
-    let mut blank = Blank {
-        thickness: print.thickness,
-        ..Blank::default()
-    };
     let edge = f
         .small
         .iter()
@@ -224,13 +211,9 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         "ring"
     };
     let title = format!("{kind_word} {}", shortened(&names));
-    // a strip for the title over the bores' own labels
-    let strip = bench.title_size(&title, &f.face);
-    let half = half.max(DVec2::new(strip.x / 2.0 + 2.0, 0.0));
-    // the notch in the middle of the edge takes the first of it
-    let top = half.y + strip.y + 5.5;
-    blank.title_strip = true;
-    blank.plate = vec![Region::solid(Loop::rect(-half, DVec2::new(half.x, top)))];
+    let mut sheet = Sheet::new(bench, &title, &f.face, half, 5.5);
+    sheet.notches(|_| true);
+    let mut blank = sheet.blank;
     let down = guide::hang(print, f.thickness);
     let bung = f.r - print.bung_play / 2.0;
     let clamp = bung > CLAMP / 2.0 + 3.0;
@@ -243,17 +226,10 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     if clamp {
         blank.cuts.push(bore_loop(DVec2::ZERO, CLAMP));
     }
-    for (way, h) in [
-        (DVec2::X, half.x),
-        (DVec2::NEG_X, half.x),
-        (DVec2::Y, top),
-        (DVec2::NEG_Y, half.y),
-    ] {
-        blank.cuts.push(notch(way * (h - 2.5), way));
-    }
     for (k, (_, at, g, word)) in f.small.iter().enumerate() {
         let size = guide::size(g.finished);
         let bore = Bore {
+            stands: Vec::new(),
             holes: kind.iter().map(|one| one.small[k].0.clone()).collect(),
             at: *at,
             drill: g.drill,
@@ -269,12 +245,63 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         guide::add(&mut blank, print, g, bore);
     }
     guide::lengthen(&mut blank, print);
-    let marked = key_arrow(&mut blank, kind, print.stroke);
-    blank.pointers = datums(kind);
+    let marked = key_arrow(&mut blank, f, print.stroke);
+    blank.pointers = vec![Pointer::datum(f.datum)];
+    Draft {
+        name: format!("{kind_word}-{}", f.of),
+        title,
+        face: f.face.clone(),
+        blank,
+        places: kind
+            .iter()
+            .map(|k| Place::new(&k.of, &k.part, k.to_amp))
+            .collect(),
+        steps: steps(bench, kind, clamp, marked),
+        as_drawn: false,
+    }
+}
+
+fn steps(bench: &Bench<'_>, kind: &[Found], clamp: bool, marked: bool) -> Vec<String> {
+    let f = &kind[0];
+    let (face, datum) = (&f.face, bench.datum(&f.part));
+    let places: Vec<String> = kind
+        .iter()
+        .map(|k| {
+            format!(
+                "{} at x {}, y {}",
+                k.of,
+                units::show(k.at.x),
+                units::show(k.at.y)
+            )
+        })
+        .collect();
+    // a jig's notches stand on the line through its first small hole, and square to it
+    let off = f.turn.rem_euclid(90.0);
+    let square = off.min(90.0 - off) < 0.05;
+    let mut scribed = format!(
+        "Before the large hole is cut, scribe both its centre lines on the {face} from the datum corner, {datum}, long enough to show beyond the jig: {}.",
+        places.join("; ")
+    );
+    if !square {
+        scribed += &format!(
+            " Through the crossing scribe two more for the notches: one at {} degrees, counter-clockwise from straight right on the drawing of that face, and one square to it.",
+            degrees(f.turn.rem_euclid(180.0))
+        );
+    }
     let turns: Vec<String> = kind
         .iter()
         .map(|k| format!("{} {} deg", k.of, degrees(k.turn)))
         .collect();
+    let mut turned = format!(
+        "Push the bung in from the {face} and turn the jig until its notches stand on {} and its arrow DATUM, or D, points towards the datum corner. The jig's first screw ({}) then points, counter-clockwise from straight right on the drawing of that face: {}.",
+        if square {
+            "the lines"
+        } else {
+            "the two turned lines"
+        },
+        f.small[0].3,
+        turns.join(", ")
+    );
     let keys: Vec<String> = kind
         .iter()
         .filter_map(|k| {
@@ -282,22 +309,6 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
                 .map(|(a, mark)| format!("{} {mark} {} deg", k.of, degrees(a)))
         })
         .collect();
-    let mut turned = format!(
-        "Push the bung in from the marked face and turn the jig until its notches stand on the lines{}. The jig's first screw ({}) points, counter-clockwise from straight right on the drawing of that face: {}.",
-        if blank.pointers.len() == 1 {
-            format!(
-                " and its arrow DATUM points towards the datum corner, {}",
-                bench.datum(&f.part)
-            )
-        } else {
-            format!(
-                " and the arrow with the hole's own name points towards the datum corner, {}",
-                bench.datum(&f.part)
-            )
-        },
-        f.small[0].3,
-        turns.join(", ")
-    );
     if !keys.is_empty() {
         turned += &format!(
             " {}, counted the same way: {}.",
@@ -309,24 +320,32 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
             keys.join(", ")
         );
     }
-    Draft {
-        name: format!("{kind_word}-{}", f.of),
-        title,
-        face: f.face.clone(),
-        blank,
-        places: kind.iter().map(|k| Place::new(&k.of, &k.part, k.to_amp)).collect(),
-        steps: vec![
-            format!("Punch or cut the {} mm hole first and take off its burr.", guide::size(2.0 * f.r)),
-            "Scribe both centre lines of the hole across the marked face, long enough to show in the four notches.".into(),
-            turned,
-            if clamp {
-                "Clamp it: an M5 bolt and a wide washer through the bung, or a clamp on the plate.".into()
-            } else {
-                "Clamp the jig on the plate.".into()
-            },
-        ],
-        as_drawn: false,
-    }
+    vec![
+        scribed,
+        format!(
+            "Punch or cut the hole of {} and take off its burr.",
+            units::show_drill(2.0 * f.r)
+        ),
+        turned,
+        if clamp {
+            "Clamp it: an M5 bolt through the bung, with a strip of wood or a washer behind the part that is wider than the hole; or a clamp beside it.".into()
+        } else {
+            "Clamp the jig on the part.".into()
+        },
+        if f.small.len() == 1 {
+            "Drill its pilot.".to_owned()
+        } else {
+            format!(
+                "Drill one pilot, put {} through jig and part, then drill {}.",
+                guide::pin(&f.small[0].2),
+                if f.small.len() == 2 {
+                    "the other"
+                } else {
+                    "the others"
+                }
+            )
+        },
+    ]
 }
 
 /// `V1, V2, V3` or `V1 to V9`-like lists shortened to what a plate has room for.

@@ -66,12 +66,9 @@ fn of_panel(bench: &Bench<'_>, flat: &Flat, unmade: &mut Vec<String>) -> Vec<Dra
     let mut out = Vec::new();
     for (k, mut row) in rows.into_iter().enumerate() {
         row.sort_by(|a, b| (a.at.x * view.way.x).total_cmp(&(b.at.x * view.way.x)));
-        let name = if count > 1 {
-            format!("row-{}-{}", flat.id, k + 1)
-        } else {
-            format!("row-{}", flat.id)
-        };
-        out.extend(draft(bench, flat, &view, &row, name, unmade));
+        // one number for file and title: two rows of a panel stay two
+        let number = (count > 1).then_some(k + 1);
+        out.extend(draft(bench, flat, &view, &row, number, unmade));
     }
     out
 }
@@ -81,7 +78,7 @@ fn draft(
     flat: &Flat,
     view: &View,
     row: &[One],
-    name: String,
+    number: Option<usize>,
     unmade: &mut Vec<String>,
 ) -> Option<Draft> {
     let print = bench.print;
@@ -110,7 +107,8 @@ fn draft(
     let large = row.iter().map(|o| o.guide.finished / 2.0 + 4.0);
     let large = large.fold(0.0, f64::max);
     let least = if print.ring { large.max(12.0) } else { 12.0 };
-    let end = (row[0].guide.d / 2.0 + 6.0).max(least);
+    let widest = row.iter().map(|o| o.guide.d).fold(0.0, f64::max);
+    let end = (widest / 2.0 + 6.0).max(least);
     let over = (2.4 * print.letter + 4.0).max(end);
     let corner = |x: f64, y: f64| DVec2::new(x * way.x, y * way.y);
     let mut blank = Blank {
@@ -128,11 +126,15 @@ fn draft(
         )],
         ..Blank::default()
     };
-    // frame of use: x from the hole before, y from the panel's edge
-    let pin = Guide {
-        finished: row[0].guide.finished,
-        ..row[0].guide.clone()
+    // frame of use: x from the hole before, y from the panel's edge; one drill for all, the smallest pilot of them, so that the pin
+    // fits every pilot
+    let guides = row.iter().map(|o| &o.guide);
+    let smallest = guides.min_by(|a, b| a.drill.total_cmp(&b.drill))?;
+    let guide_for = |finished: f64| Guide {
+        finished,
+        ..smallest.clone()
     };
+    let pin = guide_for(row[0].guide.finished);
     // the pin runs in pilots, whatever they are opened to later
     let before: Vec<String> = row[..row.len() - 1].iter().map(|o| o.id.clone()).collect();
     guide::add(
@@ -140,6 +142,7 @@ fn draft(
         print,
         &pin,
         Bore {
+            stands: Vec::new(),
             holes: before,
             at: corner(0.0, y),
             drill: pin.drill,
@@ -152,14 +155,9 @@ fn draft(
         },
     );
     for (pitch, pairs) in &pitches {
-        let g = &row[pairs[0]].guide;
         let finished: Vec<f64> = pairs.iter().map(|k| row[*k].guide.finished).collect();
         let one_size = finished.iter().all(|f| (f - finished[0]).abs() < SAME);
-        // one guide serves all: the smallest pilot of them
-        let drill = pairs
-            .iter()
-            .map(|k| row[*k].guide.drill)
-            .fold(g.drill, f64::min);
+        let g = guide_for(finished.iter().copied().fold(f64::INFINITY, f64::min));
         let pitch_text = guide::size(*pitch);
         let mut labels = Vec::new();
         if pairs.len() == 1 {
@@ -176,13 +174,15 @@ fn draft(
         guide::add(
             &mut blank,
             print,
-            g,
+            &g,
             Bore {
+                // the first place is that of the second hole
+                stands: pairs.iter().map(|k| k - 1).collect(),
                 holes: pairs.iter().map(|k| row[*k].id.clone()).collect(),
                 at: corner(*pitch, y),
-                drill,
-                d: g.d - g.drill + drill,
-                finished: finished.clone(),
+                drill: g.drill,
+                d: g.d,
+                finished,
                 labels,
             },
         );
@@ -230,9 +230,16 @@ fn draft(
                 .then(&Pose::shift(DVec2::new(row[k - 1].at.x, 0.0).extend(0.0))),
         })
         .collect();
+    let (name, title) = match number {
+        Some(n) => (
+            format!("row-{}-{n}", flat.id),
+            format!("row {} {n}", flat.id),
+        ),
+        None => (format!("row-{}", flat.id), format!("row {}", flat.id)),
+    };
     Some(Draft {
         name,
-        title: format!("row {}", flat.id),
+        title,
         face: bench.face(flat),
         blank,
         places,

@@ -2,11 +2,13 @@
 
 use super::blank::{Blank, Bore, Pointer, arc, notch, peg_loop};
 use super::guide::{self, Guide};
+use super::sheet::title_size;
 use super::view::View;
 use super::{Bench, Draft, Place};
 use crate::design::{FlatHole, HoleShape};
 use crate::outline::{Loop, Region};
 use crate::pose::Pose;
+use crate::units;
 use glam::DVec2;
 use std::f64::consts::PI;
 
@@ -88,33 +90,49 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
             }
         })
         .collect();
-    let face = bench.face(flat);
-    guide::with_guides(
-        vec![Draft {
-            places,
-            face,
-            ..draft
-        }],
-        unmade,
-    )
+    draft.places = places;
+    guide::with_guides(vec![draft], unmade)
 }
 
-fn finish(bench: &Bench<'_>, mut blank: Blank, whole: bool, d: f64, first: &FlatHole) -> Draft {
+/// The jig from its blank; the cutout's centre is air once it is cut, so lines come first.
+fn finish(
+    bench: &Bench<'_>,
+    mut blank: Blank,
+    whole: bool,
+    d: f64,
+    bolts: &[(&FlatHole, DVec2, Guide)],
+) -> Draft {
     guide::lengthen(&mut blank, bench.print);
+    let face = bench.design.flat("baffle").map(|f| bench.face(f));
+    let face = face.unwrap_or_default();
+    let cut = format!(
+        "Cut and smooth the cutout of {}: the jig centres in it.",
+        units::show(d)
+    );
     let mut steps = vec![
-        "Lay the jig on the speaker's frame first: bolt circles are not standardised. If its holes do not show through the guides, measure the speaker, put it into the file and print again.".into(),
-        format!("Cut and smooth the {} mm cutout first: the jig centres in it.", guide::size(d)),
+        "Lay the jig on the speaker's frame first: bolt circles are not standardised. If its holes do not show through the guides, measure the speaker, put it into the file and print again.".to_owned(),
     ];
     if whole {
-        steps.push(format!("Scribe the cutout's upright centre line on the marked face; turn the jig until its notches stand on the line and its arrow points towards the datum corner, {}; clamp and drill all pilots.", bench.datum("baffle")));
+        steps.push(format!("Before the cutout is cut, scribe its upright centre line on the {face}, long enough to show beyond the jig."));
+        steps.push(cut);
+        steps.push(format!("Lay the jig on the {face}, its bung in the cutout, and turn it until two of its notches stand on the line and its arrow points towards the datum corner, {}; clamp and drill all pilots.", bench.datum("baffle")));
     } else {
-        steps.push(format!("Scribe a line through the cutout's centre and each bolt's place, {} first, from the drawing. Push the curved bung against the edge of the cutout, with both notches on the line; clamp the inner lip and drill the pilot. Go on with the next bolt; the jig is the same on both sides of that line, so it has no arrow.", first.id));
+        let ways: Vec<String> = bolts
+            .iter()
+            .map(|(h, at, _)| {
+                let tenths = (at.to_angle().to_degrees() * 10.0).round();
+                format!("{} {} deg", h.id, tenths.rem_euclid(3600.0) / 10.0)
+            })
+            .collect();
+        steps.push(format!("Before the cutout is cut, scribe a line from its centre through each bolt's place on the {face}, to beyond the jig. The lines run, counter-clockwise from straight right on the drawing of that face: {}.", ways.join(", ")));
+        steps.push(cut);
+        steps.push(format!("Lay the jig on the {face}, push its curved bung hard against the edge of the cutout with the notch on the line of {}; clamp the inner lip and drill the pilot. Go on with the next bolt; the jig is the same on both sides of that line, so it has no arrow.", bolts[0].0.id));
         steps.push("Check the diagonals between opposite pilots before you open them.".into());
     }
     Draft {
         name: "speaker-bolts".into(),
         title: TITLE.into(),
-        face: String::new(),
+        face,
         blank,
         places: Vec::new(),
         steps,
@@ -162,6 +180,7 @@ fn ring(
     }
     for (h, at, g) in bolts {
         let bore = Bore {
+            stands: Vec::new(),
             holes: vec![h.id.clone()],
             at: *at,
             drill: g.drill,
@@ -171,7 +190,7 @@ fn ring(
         };
         guide::add(&mut blank, print, g, bore);
     }
-    finish(bench, blank, true, 2.0 * r, bolts[0].0)
+    finish(bench, blank, true, 2.0 * r, bolts)
 }
 
 fn sector(
@@ -184,7 +203,7 @@ fn sector(
     let print = bench.print;
     // beside the notches there is room for the design's name
     let [w, h] = print.room();
-    let wanted = bench.title_size(TITLE, "").x + 14.0;
+    let wanted = title_size(bench, TITLE, "").x + 14.0;
     let (inner, outer) = (r - INSIDE, circle + outside(&bolts[0].2));
     // its outer edge is its longest
     let most = w.min(h) * (1.0 - print.shrink) / 2.0 - 1.0;
@@ -204,11 +223,9 @@ fn sector(
         ..Blank::default()
     };
     blank.cuts.push(notch(DVec2::X * (outer - 4.0), DVec2::X));
-    blank
-        .cuts
-        .push(notch(DVec2::X * (inner + 4.0), DVec2::NEG_X));
     let g = &bolts[0].2;
     let bore = Bore {
+        stands: Vec::new(),
         holes: bolts.iter().map(|b| b.0.id.clone()).collect(),
         at: DVec2::X * circle,
         drill: g.drill,
@@ -217,5 +234,5 @@ fn sector(
         labels: labels("bolt", g.finished),
     };
     guide::add(&mut blank, print, g, bore);
-    finish(bench, blank, false, 2.0 * r, bolts[0].0)
+    finish(bench, blank, false, 2.0 * r, bolts)
 }

@@ -2,9 +2,11 @@
 
 use super::*;
 use crate::design::{Datum, HoleShape};
+use crate::mesh::EXPORT_CHORD;
 use crate::shop;
 use crate::shop::plan;
 use crate::study::{self, Study};
+use crate::units;
 use glam::DVec2;
 
 const HARBOUR: &str = include_str!("../../params/harbour-15.toml");
@@ -88,31 +90,26 @@ fn drafts_of(
     drafts(&bench, &mut Vec::new())
 }
 
-/// Taken to the part, every arrow leads to the corner that the design calls its datum, away from both far edges; the arrow of a jig that
-/// serves several holes is named after those it is for.
+/// Taken to the part, every arrow leads to the corner that the design calls its datum, away from both far edges; no jig has two.
 #[test]
 fn arrows_point_to_the_datum_corner() {
-    // one socket turned: its jig serves others that are not
+    // one socket turned: it gets a jig of its own, because the arrow of the others would be wrong for it
     let turned = HARBOUR.replace("type = \"EZ81\"\n", "type = \"EZ81\"\nturn = 30\n");
     assert_ne!(turned, HARBOUR);
-    let mut shared = 0;
+    let mut made = Vec::new();
     for text in [HARBOUR, LANTERN, &turned] {
         let s = study::study(text).expect("sound");
         let mut count = 0;
         let kinds = [ring::drafts, row::drafts, feet::drafts, speaker::drafts];
-        for draft in kinds.iter().flat_map(|k| drafts_of(text, k)) {
-            let several = draft.blank.pointers.len() > 1;
-            shared += usize::from(several);
+        let drafts: Vec<Draft> = (kinds.iter().flat_map(|k| drafts_of(text, k))).collect();
+        for draft in &drafts {
+            let pointer = match &draft.blank.pointers[..] {
+                [one] => one,
+                // a sector of the bolt circle is the same on both sides of its line
+                [] if draft.name == "speaker-bolts" => continue,
+                other => panic!("{}: {other:?}", draft.name),
+            };
             for place in &draft.places {
-                let mine = |p: &&Pointer| {
-                    let named = |w: &String| w.split(' ').any(|word| word == place.of);
-                    !several || p.words.iter().any(named)
-                };
-                let Some(pointer) = draft.blank.pointers.iter().find(mine) else {
-                    // a sector of the bolt circle is the same on both sides of its line
-                    assert!(draft.name == "speaker-bolts" && !several, "{}", draft.name);
-                    continue;
-                };
                 let flat = s.design.flat(&place.part).expect("a part");
                 let way = place.to_amp.dir(pointer.way.extend(0.0));
                 let way = flat.pose.inverse().dir(way).truncate();
@@ -127,8 +124,141 @@ fn arrows_point_to_the_datum_corner() {
             }
         }
         assert!(count > 8, "{count}");
+        let sockets = drafts.iter().filter(|d| d.name.starts_with("socket-"));
+        made.push(sockets.count());
     }
-    assert_eq!(shared, 1);
+    assert_eq!(made[2], made[0] + 1);
+}
+
+/// A jig's notches stand on the line through its first screw: where that is turned, the lines to scribe are told with their angle, and a
+/// socket at half a degree is not rounded away. The large hole's lines come before its punch, the pilots last.
+#[test]
+fn a_turned_socket_tells_the_lines_to_scribe() {
+    let text = LANTERN.replace("id = \"V4\"\n", "id = \"V4\"\nturn = 22.5\n");
+    assert_ne!(text, LANTERN);
+    for (name, turned) in [("socket-V4", true), ("socket-V5", false)] {
+        let drafts = drafts_of(&text, ring::drafts);
+        let d = drafts.iter().find(|d| d.name == name).expect("a jig");
+        let [before, punch, turn, _, drill] = &d.steps[..] else {
+            panic!("{:?}", d.steps);
+        };
+        let to_part = d.places[0].to_amp.dir(glam::DVec3::X);
+        // seen on the component face of a plate that hangs: left and right of the amp change places
+        let angle = to_part.y.atan2(-to_part.x).to_degrees().rem_euclid(180.0);
+        let off = angle.rem_euclid(90.0);
+        assert_eq!((off - 45.0).abs() < 44.9, turned, "{angle}");
+        let either = [angle, 180.0 - angle].map(|a| format!("one at {a:.1} degrees"));
+        assert_eq!(
+            either.iter().any(|e| before.contains(e)),
+            turned,
+            "{before}"
+        );
+        assert!(before.contains("component face from the datum corner"));
+        assert!(before.contains(" at x ") && punch.starts_with("Punch"));
+        assert_eq!(turn.contains("two turned lines"), turned, "{turn}");
+        assert!(drill.starts_with("Drill one pilot"), "{drill}");
+    }
+}
+
+/// Uneven pitches: each guide stands over its own holes at the place where the jig is set for them, one drill runs in all of them and in
+/// the bore of the pin, and two rows of a panel have two titles.
+#[test]
+fn uneven_rows_have_their_own_places_one_drill_and_their_own_titles() {
+    let rows = "items = [\"IN1\", \"VOLUME\", \"TREBLE\", \"BASS\"]\nfrom = { left = 40 }\nto = { left = 160 }\n\
+        [[row]]\nitems = [\"SPK\", \"LAMP\"]\nfrom = { left = 220 }\nto = { left = 300 }\n\
+        [[row]]\nitems = [\"POWER\", \"FUSE\"]\nfrom = { right = 140, middle = -8 }\nto = { right = 86, middle = -8 }\n";
+    let (before, after) = HARBOUR.split_once("items = [\"IN1\"").expect("a row");
+    let after = after
+        .split_once("to = { right = 86 }\n")
+        .expect("its end")
+        .1;
+    // IN1 is 9.92 mm and LAMP 17.5: a pilot of 11 does not go through the first
+    let text = format!("{before}{rows}{after}\n[print]\npilot = 11\n");
+    let (s, _, jigs) = made(&text);
+    let rows: Vec<&Jig> = (jigs.jigs.iter())
+        .filter(|j| j.name.starts_with("row-"))
+        .collect();
+    assert_eq!(rows.len(), 2);
+    assert_ne!(rows[0].title, rows[1].title);
+    let mut count = 0;
+    for jig in rows {
+        let bores = jig.pieces.iter().flat_map(|p| &p.bores);
+        let drills: Vec<f64> = bores.clone().map(|b| b.drill).collect();
+        assert!(drills.iter().all(|d| *d == drills[0]), "{drills:?}");
+        for b in bores {
+            for (k, hole) in b.holes.iter().enumerate() {
+                let place = jig.place_of(&b.stands, k).expect("a place");
+                let flat = s.design.flat(&place.part).expect("a part");
+                let at = place.to_amp.point(b.at.extend(0.0));
+                let at = flat.pose.inverse().point(at).truncate();
+                let wanted = flat.holes.iter().find(|h| h.id == *hole).expect("a hole");
+                assert!(at.distance(wanted.at) < 1e-9, "{hole}");
+                count += 1;
+            }
+        }
+    }
+    assert_eq!(count, 5 + 5 + 1 + 1);
+}
+
+/// A ring as large as a loudspeaker's cutout leaves no straight line for a joint: the ring gives way, not the jig.
+#[test]
+fn a_ring_larger_than_a_tile_gives_way() {
+    let text = format!("{HARBOUR}\n[print]\nscribe-ring = true\nwhole = [\"baffle\"]\n");
+    let (_, _, jigs) = made(&text);
+    let jig = jigs.jigs.iter().find(|j| j.name == "whole-baffle");
+    let jig = jig.unwrap_or_else(|| panic!("{:?}", jigs.unmade));
+    assert!(jig.pieces.len() > 1);
+    let told = |n: &String| n.contains("speaker-cutout") && n.contains("trammel");
+    assert!(jig.notes.iter().any(told), "{:?}", jig.notes);
+}
+
+/// Whatever lies on a part says on which face; a cutout's lines are scribed while its centre is still there.
+#[test]
+fn every_jig_names_its_face_and_lines_come_before_the_cut() {
+    for text in [HARBOUR, LANTERN, PANTRY] {
+        let (_, _, jigs) = made(text);
+        for j in jigs.jigs.iter().filter(|j| !j.places.is_empty()) {
+            assert!(!j.face.is_empty(), "{}", j.name);
+        }
+        for j in jigs.jigs.iter().filter(|j| j.name == "speaker-bolts") {
+            let step = |word: &str| j.steps.iter().position(|s| s.starts_with(word));
+            let (line, cut) = (step("Before the cutout"), step("Cut and smooth"));
+            assert!(line.is_some() && line < cut, "{:?}", j.steps);
+        }
+    }
+}
+
+/// A label stands beside one guide alone: a long name that would reach from one guide to the next gives way to a number.
+#[test]
+fn a_label_belongs_to_one_guide() {
+    for text in [HARBOUR, LANTERN, PANTRY] {
+        for d in drafts_of(text, ring::drafts) {
+            let mut blank = d.blank;
+            let before = blank.keep_off.len();
+            label::bores(&mut blank, &mut letters::Letters::new(5.0, 0.8));
+            let boxes = &blank.keep_off[before..];
+            assert_eq!(boxes.len(), blank.bores.len());
+            for (k, [low, high]) in boxes.iter().enumerate() {
+                let gap = |b: &Bore| b.at.clamp(*low, *high).distance(b.at) - b.d / 2.0;
+                let own = gap(&blank.bores[k]);
+                for (i, other) in blank.bores.iter().enumerate() {
+                    // the boxes are wider than their letters by 2 mm on both sides
+                    assert!(i == k || gap(other) > own + 1.0, "{} {k}", d.name);
+                }
+            }
+        }
+    }
+}
+
+/// Tiles have letters and numbers, and so have holes: a tile says that it is one.
+#[test]
+fn a_tile_is_called_a_tile() {
+    let text = format!("{PANTRY}\n[print]\nwhole = [\"panel-rear\"]\nbed-width = \"100 mm\"\n");
+    let (_, _, jigs) = made(&text);
+    let jig = jigs.jigs.iter().find(|j| j.name == "whole-panel-rear");
+    let pieces = &jig.expect("asked for").pieces;
+    assert!(pieces.len() > 1);
+    assert!(pieces[0].label.ends_with(" tile A1"), "{}", pieces[0].label);
 }
 
 /// The sleeve by hand: two plates of one thickness along an inside corner, less bores (polygons outside their circles) and letters, some

@@ -66,12 +66,18 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         if let HoleShape::Cut { outline } = &h.shape {
             // the scrap of an opening takes a screw
             let [low, high] = outline.bounds();
-            if (high - low).min_element() > SCREW + 8.0 && outline.contains(h.at) {
+            let room = (high - low).min_element() > SCREW + 8.0 && outline.contains(h.at);
+            if room {
                 blank.cuts.push(bore_loop(place, SCREW));
             }
             blank.notes.push(format!(
-                "{}: no guide for an opening; a screw into its scrap holds the jig",
-                h.id
+                "{}: no guide for an opening{}",
+                h.id,
+                if room {
+                    "; a screw into its scrap holds the jig"
+                } else {
+                    ", and no room in it for a screw"
+                }
             ));
             continue;
         }
@@ -90,6 +96,7 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         }
         let text = guide::size(g.finished);
         let bore = Bore {
+            stands: Vec::new(),
             holes: vec![h.id.clone()],
             at: place,
             drill: g.drill,
@@ -107,8 +114,16 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         }
     }
     // after all guides: a ring keeps off every one of them
+    let whole = super::finish::on_bed(&blank, print, 1.0 / (1.0 - print.shrink)).is_some();
+    let [w, d] = print.room();
+    let most = if whole { f64::INFINITY } else { w.min(d) / 2.0 };
     for (id, place, finished) in large {
-        if !scribe::ring(&mut blank, print, place, finished) {
+        if finished > most {
+            blank.notes.push(format!(
+                "{id}: a scribing ring of {} would leave the joints of the tiles no place; strike it with a trammel from its pilot",
+                units::show(finished)
+            ));
+        } else if !scribe::ring(&mut blank, print, place, finished) {
             blank
                 .notes
                 .push(format!("{id}: no room for its scribing ring"));
@@ -159,7 +174,7 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
             to_amp: view.to_amp,
         }],
         steps: vec![
-            format!("Lay the jig on the {face}. The arrow points to the datum corner: {datum}. Push both fences hard against the two datum edges."),
+            format!("Lay the jig on the {face}. The arrow points to the datum corner: {datum}. Push both fences hard against the two datum edges. Beside each guide stands its hole's name, or its mark in the drill schedule, and the finished size in mm."),
             format!("Check it before you drill: the jig's far edges must stand flush with the part's, {} and {} from the fences.{scribed}", units::show(size.x), units::show(size.y)),
             "Clamp it on opposite corners, drill all pilots, take the jig off, and check the first and the last with a rule from the datum corner.".into(),
         ],

@@ -169,7 +169,10 @@ fn guides_stand_over_their_holes() {
         for j in &jigs.jigs {
             for p in &j.pieces {
                 for b in &p.bores {
-                    for (place, hole) in j.places.iter().cycle().zip(&b.holes) {
+                    for (k, hole) in b.holes.iter().enumerate() {
+                        let Some(place) = j.place_of(&b.stands, k) else {
+                            continue;
+                        };
                         let on = place.to_amp.point(b.at.extend(0.0));
                         let Some(flat) = design.flat(&place.part) else {
                             continue;

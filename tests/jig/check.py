@@ -1,6 +1,6 @@
 """Reads the printed jigs of every demo back with an independent mesh library and fits their bores again.
 
-For each piece: closed, oriented, inside the bed, letters no finer than they print. For each guide: a circle is fitted by least squares to
+For each piece: closed, oriented, inside the bed, letters no finer than they print and whole, inside their face. For each guide: a circle is fitted by least squares to
 the corners of its bore in the STL, taken into the amp frame, and compared with the axis of the part's hole, fitted the same way to the
 part's own mesh and read from the drill schedule of `fit`. For tiles: their volumes add up to the uncut jig less the stated play.
 """
@@ -18,6 +18,7 @@ import trimesh
 
 COAXIAL = 0.01  # mm, of the issue
 STROKE = 0.6  # mm, least stroke that prints (three print-bureau design guides)
+SUNK = 0.6  # mm, how deep letters are sunk unless a file says so
 FAULTS = []
 
 
@@ -78,6 +79,12 @@ def narrowest_letter(mesh, normal, offset):
         width = (length / 2 - np.sqrt(root)) / 1.657
         least = min(least, width)
     return least
+
+
+def letter_floor(mesh, normal, offset):
+    """Area of the faces in that plane that look along the normal."""
+    off = mesh.triangles @ normal - offset
+    return mesh.area_faces[(np.abs(off) < 2e-4).all(axis=1) & (mesh.face_normals @ normal > 0.9)].sum()
 
 
 def off_axis(p, q, axis):
@@ -141,12 +148,18 @@ def check(folder, bed, growth, tally):
         if piece["letter_stroke_mm"]:
             if not piece["letter_floors"]:
                 fault(f"{name} tells of letters, and of no floor")
+            floor = 0.0
             for *normal, offset in piece["letter_floors"]:
+                floor += letter_floor(mesh, np.array(normal), offset)
                 narrow = narrowest_letter(mesh, np.array(normal), offset)
                 tally["letters"] += narrow is not None
                 tally["side letters"] += narrow is not None and abs(normal[2]) < 0.5
                 if narrow is None or narrow < 0.9 * piece["letter_stroke_mm"] * piece["scale"]:
                     fault(f"{name} has a letter {narrow} mm wide, told {piece['letter_stroke_mm']}")
+            # a letter that ran over an edge, a window or another letter would have less floor than its strokes
+            told = piece["letters_mm3"] / SUNK * piece["scale"] ** 2
+            if abs(floor - told) > 2e-3 * told:
+                fault(f"{name}: its letters have a floor of {floor:.2f} mm2, their strokes {told:.2f}")
         if piece["widest_bridge_mm"] > 5.0:
             fault(f"{name} overhangs {piece['widest_bridge_mm']}")
         # downward faces over the bed, from the file itself

@@ -54,6 +54,7 @@ pub use report::{
     DerivedLine, Finding, HoleRow, JoinedRow, MassRow, PairRow, PieceRow, Report, Severity,
     SolidRow, UnmeasuredRow, Verdict,
 };
+pub use sag::folds;
 pub use slide::{SlideRow, SlideRows};
 
 use crate::assembly::{Assembly, Group, Rule};

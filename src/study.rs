@@ -93,6 +93,9 @@ pub fn study_telling(text: &str, limits: &Limits, step: &dyn Fn()) -> Result<Stu
     step();
     let mut report = fit::report(&design, &assembly, &meshes, &measured, findings, used.slide);
     (report.pieces, report.holes) = shop::made(&design, &report);
+    let cuts = shop::cut_list(&design, &report);
+    let off = shop::stock::unplaced(&design, &cuts).into_iter();
+    fit::add_off_stock(&mut report, off.map(|u| (u.id, u.needs, u.lacks)).collect());
     drop(prepared);
     step();
     Ok(Study {

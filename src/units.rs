@@ -61,9 +61,15 @@ pub enum LengthError {
     /// Not a finite number.
     #[error("not a finite number")]
     NotFinite,
-    /// A gauge that the table does not hold, or not of steel.
+    /// A gauge of steel that the table does not hold.
     #[error("`{0}` is not a sheet gauge known here")]
     Gauge(String),
+    /// A gauge number and no metal, or one whose gauges are not read.
+    #[error("gauge numbers differ between steel and aluminium")]
+    GaugeOfWhat(String),
+    /// A gauge number where sheet is not meant.
+    #[error("a gauge number stands for the thickness of sheet only")]
+    GaugeAsLength,
 }
 
 impl LengthError {
@@ -79,6 +85,10 @@ impl LengthError {
             Self::Unit(_) => "the units are `mm`, `cm`, `in`, `inch` and `\"`",
             Self::Gauge(_) => {
                 "gauges 7 to 26 of steel are known, as `18 ga steel`; write any other sheet by its thickness"
+            }
+            Self::GaugeOfWhat(text) => return Some(gauge_hint(text)),
+            Self::GaugeAsLength => {
+                "gauge numbers differ between steel and aluminium: measure it, and write mm or inches"
             }
             _ => return None,
         };
@@ -140,7 +150,8 @@ pub fn parse_thickness(text: &str, bare: LengthUnit) -> Result<f64, LengthError>
     let unknown = || LengthError::Gauge(text.chars().take(MOST_CHARS).collect());
     let (metal, after) = (words.next(), words.next());
     if metal != Some("steel") || after.is_some() {
-        return Err(unknown());
+        let text = text.chars().take(MOST_CHARS).collect();
+        return Err(LengthError::GaugeOfWhat(text));
     }
     let inches = digits
         .parse()
@@ -148,6 +159,31 @@ pub fn parse_thickness(text: &str, bare: LengthUnit) -> Result<f64, LengthError>
         .and_then(gauge_steel)
         .ok_or_else(unknown)?;
     Ok(inches * MM_PER_INCH)
+}
+
+/// What to write for a gauge without a known metal: what the number means in both, where both are known.
+fn gauge_hint(text: &str) -> String {
+    let digits: String = text
+        .trim_start()
+        .chars()
+        .take_while(char::is_ascii_digit)
+        .collect();
+    let known = (digits.parse().ok()).and_then(|n| Some((gauge_steel(n)?, gauge_wire(n))));
+    match known {
+        Some((steel, other)) => format!(
+            "{digits} ga is {:.2} mm ({steel:.4} in) in steel and {:.2} mm ({other:.4} in) in aluminium: write `{digits} ga steel`, or the thickness in mm or \
+inches, best measured",
+            steel * MM_PER_INCH,
+            other * MM_PER_INCH
+        ),
+        None => "say the metal as in `18 ga steel`, or write the thickness in mm or inches".into(),
+    }
+}
+
+/// Thickness in inches of American wire gauge, by which aluminium sheet is numbered: 36 is 0.005 in, 0000 is 0.46 in, the 39 steps between them are
+/// equal ratios (ASTM B258; computed).
+fn gauge_wire(gauge: u32) -> f64 {
+    0.005 * 92f64.powf((36.0 - f64::from(gauge)) / 39.0)
 }
 
 /// Thickness in inches of a Manufacturers' Standard gauge of steel sheet; `None` outside 7 to 26.
@@ -193,6 +229,7 @@ fn wrong_unit(unit: &str) -> LengthError {
     match unit {
         "ft" | "feet" | "foot" | "'" => LengthError::Feet,
         _ if unit.starts_with('\'') => LengthError::Feet,
+        _ if matches!(unit.split(' ').next(), Some("ga" | "gauge")) => LengthError::GaugeAsLength,
         _ if unit.starts_with(',') => LengthError::Comma,
         _ if unit.starts_with(['e', 'E'])
             && unit[1..]
@@ -601,6 +638,27 @@ mod tests {
         ] {
             assert!(read(text).is_err(), "{text}");
         }
+    }
+
+    // 18 AWG is 0.0403 in (ASTM B258), 1.02 mm.
+    #[test]
+    fn a_gauge_without_its_metal_is_told_with_what_it_could_mean() {
+        let bare = parse_thickness("18 ga", LengthUnit::Mm).expect_err("no metal");
+        assert_eq!(
+            bare.to_string(),
+            "gauge numbers differ between steel and aluminium"
+        );
+        let hint = bare.hint().expect("a hint");
+        for word in [
+            "1.21 mm (0.0478 in) in steel",
+            "1.02 mm (0.0403 in) in aluminium",
+        ] {
+            assert!(hint.contains(word), "{hint}");
+        }
+        let wild = parse_thickness("3 ga brass", LengthUnit::Mm).expect_err("no steel");
+        assert!(wild.hint().is_some_and(|h| h.contains("mm or inches")));
+        let length = parse_length("18 ga", LengthUnit::Mm).expect_err("no sheet");
+        assert_eq!(length, LengthError::GaugeAsLength);
     }
 
     // Fractions by hand: 357.4 / 25.4 x 64 = 900.535, 901/64 in = 357.584 mm.

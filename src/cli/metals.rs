@@ -1,7 +1,7 @@
 //! Aluminium or steel for the plate in hand, as text.
 
 use crate::catalogue;
-use crate::fit::{HUM, PlateChoice, PlateChoices, screen_words};
+use crate::fit::{HUM, PlateChoice, PlateChoices, folds, screen_words};
 use crate::units;
 use std::fmt::Write as _;
 
@@ -66,7 +66,11 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
                 c.metal.id.clone(),
                 thickness(c),
                 format!("{:.2} kg", c.mass),
-                format!("sags {:.2} mm", c.sag),
+                if folds(c.sag, all.span) {
+                    "folds".to_owned()
+                } else {
+                    format!("sags {:.2} mm", c.sag)
+                },
                 c.cost.map_or_else(String::new, |cost| {
                     let over = cost / cheapest;
                     let class = match over {
@@ -101,8 +105,9 @@ pub(super) fn text(choices: Option<&PlateChoices>) -> String {
     }
     out.push_str(
         "  Sag is at the deepest place, every part at its place, panels and angle along an edge counted as beams, each hole charged with more than it\n  \
-         costs. stiff: at most 1/600 of the span, fair: 1/300, springy: more (common practice). Each metal: as thick as drawn, and the thinnest stock\n  \
-         that sags no more than wanted; panels and angle stay as drawn. Cost: metal only, by mass, aluminium 4 to 5 times steel a kg (from memory).\n",
+         costs. stiff: at most 1/600 of the span, fair: 1/300, springy: more (common practice); past 1/10 it folds. Each metal: as thick as drawn, and\n  \
+         the thinnest stock that sags no more than wanted; panels and angle stay as drawn. Cost: metal only, by mass, aluminium 4 to 5 times steel a kg\n  \
+         (from memory).\n",
     );
     for (id, [rust, solder, bend, drill]) in KNOWN {
         let Some(choice) = all.choices.iter().find(|c| c.metal.id == id) else {

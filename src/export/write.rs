@@ -49,6 +49,7 @@ fn help(cause: &io::Error) -> &'static str {
     match cause.kind() {
         K::PermissionDenied | K::ReadOnlyFilesystem => "; choose a folder you may write to",
         K::StorageFull | K::QuotaExceeded => "; make room on the disk and build again",
+        K::FileTooLarge => "; raise the limit of file sizes (`ulimit -f`) and build again",
         _ => "",
     }
 }

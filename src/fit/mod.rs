@@ -36,6 +36,7 @@ mod slide;
 mod slide_say;
 mod spanner;
 mod speaker;
+mod stock;
 #[cfg(test)]
 mod tests_physics;
 mod throat;
@@ -54,7 +55,9 @@ pub use report::{
     DerivedLine, Finding, HoleRow, JoinedRow, MassRow, PairRow, PieceRow, Report, Severity,
     SolidRow, UnmeasuredRow, Verdict,
 };
+pub use sag::folds;
 pub use slide::{SlideRow, SlideRows};
+pub use stock::{OffStock, add_off_stock};
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;

@@ -43,6 +43,7 @@ const DOCS: &[&Doc] = &[
     &super::heat::DOC,
     &super::weight::DOC,
     &super::sag::DOC,
+    &super::stock::DOC,
 ];
 
 const HEAD: &str = "# Checks of the amp in use, of its metal, and of hum, heat, weight and sag

@@ -20,7 +20,7 @@ pub(super) const DOC: Doc = Doc {
     does: "Bends the plate under the weight of all it carries, each part at its place (iron through its feet), as a thin plate simply \
 supported where it leaves the grooves, free in front and behind. A panel or angle along an edge, nine tenths of the span long or more, stiffens it as a \
 beam with its own E I, a slot as high as its highest hole taken out; its twist and its working together with the plate are not counted, nor \
-brackets, blocks and the iron's own stiffness; ears along part of the depth count as along all of it; a sag of more than half the thickness is overstated. The sag is told twice: as if there were no holes, and with every hole charged 2/(1 - Poisson's \
+brackets, blocks and the iron's own stiffness; ears along part of the depth count as along all of it; a sag of more than half the thickness is overstated, and past a tenth of the span the finding says that the plate would fold (`measured`, also of `sag-stress`, is then what the formula gives, and no estimate). The sag is told twice: as if there were no holes, and with every hole charged 2/(1 - Poisson's \
 ratio) times its area (a window: the circle round it), which for holes that stand apart is more than any can cost; the larger is \
 held against 1/300 of the span. Then five times the weight, as when the amp is set down hard: strain of the plate at a hole's edge against \
 the metal's yield (`sag-stress`), the pull on the bolts of the iron, shaken up and sideways, against punching through the sheet (`bolt-pull`), and \
@@ -36,6 +36,9 @@ Wood: 3.0 MPa across the grain and 6.2 MPa in shear, those of eastern white pine
 
 /// Sag over span that is wanted at most.
 pub(super) const LIMIT: f64 = 1.0 / 300.0;
+
+/// Sag over span beyond which thin-plate theory, made for a sag of less than the thickness, is no estimate at all (our own figure).
+const FOLDS: f64 = 1.0 / 10.0;
 
 /// Times the weight, when set down hard.
 const HARD: f64 = 5.0;
@@ -120,6 +123,12 @@ pub(super) fn limit(design: &Design, span: f64) -> f64 {
     design.most_sag.unwrap_or(span * LIMIT)
 }
 
+/// Whether a sag, mm, is so large a share of the span that the formula no longer tells anything.
+#[must_use]
+pub fn folds(sag: f64, span: f64) -> bool {
+    sag > span * FOLDS
+}
+
 fn sag(design: &Design, laden: &Laden, metal: &'static MaterialRow, bent: &Bent) -> Finding {
     let wanted = limit(design, laden.span);
     let (deep, at) = bent.deepest();
@@ -130,18 +139,30 @@ fn sag(design: &Design, laden: &Laden, metal: &'static MaterialRow, bent: &Bent)
     } else {
         format!("stiffened along {}", laden.stiffened.join(" and "))
     };
-    f.text = format!(
-        "the plate sags {:.2} mm at its deepest, {} from its left groove and {} from its front edge, {:.2} mm at most wanted: {:.1} kg on {} of {}, {held}; \
+    f.text = if folds(deep, laden.span) {
+        format!(
+            "the plate would fold: {:.1} kg on {} of {} sag it far more than its thickness, over a tenth of the {} between its grooves, which is \
+outside what the formula can tell; {:.2} mm at most wanted, {held}",
+            laden.load,
+            units::show_drill(laden.frame.thickness),
+            metal.id,
+            units::show(laden.span),
+            wanted
+        )
+    } else {
+        format!(
+            "the plate sags {:.2} mm at its deepest, {} from its left groove and {} from its front edge, {:.2} mm at most wanted: {:.1} kg on {} of {}, {held}; \
 {:.2} mm if it had no holes",
-        deep,
-        units::show(at[0]),
-        units::show(at[1]),
-        wanted,
-        laden.load,
-        units::show(laden.frame.thickness),
-        metal.id,
-        whole
-    );
+            deep,
+            units::show(at[0]),
+            units::show(at[1]),
+            wanted,
+            laden.load,
+            units::show(laden.frame.thickness),
+            metal.id,
+            whole
+        )
+    };
     f.source = if design.most_sag.is_some() {
         "the design's own limit; plate theory, computed".into()
     } else {
@@ -187,6 +208,11 @@ fn stress(laden: &Laden, metal: &MaterialRow, bent: &Bent) -> Finding {
     f.text = format!(
         "{HARD_WORDS}the plate is strained to {most:.0} MPa at the edge of a hole, {bears:.0} MPa bend it for good"
     );
+    if most > bears && folds(bent.deepest().0, laden.span) {
+        f.text = format!(
+            "{HARD_WORDS}the plate is bent for good: its strain, as its sag, is outside what the formula can tell; {bears:.0} MPa bend it"
+        );
+    }
     f.hint = "thicker sheet, or the heaviest iron nearer a groove".into();
     f.source = "5 times the weight: common practice; yield as docs/checks.md says".into();
     f

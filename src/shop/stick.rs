@@ -101,6 +101,12 @@ fn panels(design: &Design) -> impl Iterator<Item = (&str, [DVec3; 2])> {
         .map(|f| (f.id.as_str(), reach(f)))
 }
 
+/// The block that holds the plate at this side, if it has one.
+fn block(design: &Design, side: &Flat) -> Option<[DVec3; 2]> {
+    let id = format!("retain-{}-block", side.id.strip_prefix("side-")?);
+    design.flat(&id).map(reach)
+}
+
 fn heights(design: &Design, report: &Report, side: &Flat, word: &str) -> Stick {
     let [low, high] = reach(side);
     let mut marks = vec![
@@ -126,6 +132,10 @@ fn heights(design: &Design, report: &Report, side: &Flat, word: &str) -> Stick {
     for (id, [a, b]) in panels(design) {
         marks.push((a.z, format!("{id}, lower edge")));
         marks.push((b.z, format!("{id}, upper edge")));
+    }
+    if let Some([a, b]) = block(design, side) {
+        marks.push((a.z, "retaining block, lower face".into()));
+        marks.push((b.z, "retaining block, upper face".into()));
     }
     // the part that reaches furthest from the plate on each side of it
     for (group, up) in [("above", true), ("below", false)] {
@@ -179,6 +189,10 @@ fn depths(design: &Design, _report: &Report, side: &Flat, word: &str) -> Stick {
     for (id, [a, b]) in panels(design) {
         marks.push((a.y, format!("{id}, front face")));
         marks.push((b.y, format!("{id}, rear face")));
+    }
+    if let Some([a, b]) = block(design, side) {
+        marks.push((a.y, "retaining block, front end".into()));
+        marks.push((b.y, "retaining block, rear end".into()));
     }
     for f in design.flats.iter().filter(|f| f.kind == Kind::Baffle) {
         let normal = f.pose.dir(DVec3::Z);
@@ -313,6 +327,11 @@ mod tests {
         assert!((at(up, "plate, upper face") - (plate[1][2] - side[0][2])).abs() < 1e-6);
         assert!((at(up, "upper end of the side") - up.length).abs() < 1e-9);
         assert!((at(back, "plate, rear edge") - plate[1][1]).abs() < 1e-6);
+        let block = solid("retain-right-block");
+        assert!((at(up, "retaining block, lower face") - (block[0][2] - side[0][2])).abs() < 1e-6);
+        assert!((at(up, "retaining block, upper face") - (block[1][2] - side[0][2])).abs() < 1e-6);
+        assert!((at(back, "retaining block, front end") - block[0][1]).abs() < 1e-6);
+        assert!((at(back, "retaining block, rear end") - block[1][1]).abs() < 1e-6);
         // 19 set back, 9 thick, upright: in the file
         assert!((at(back, "baffle, front face at the groove") - 19.0).abs() < 1e-9);
         assert!((at(back, "baffle, rear face at the groove") - 28.0).abs() < 1e-9);

@@ -643,6 +643,58 @@ fn a_full_disk_under_the_answer_is_told() {
     }
 }
 
+/// A limit on the size of files stands for a disk that fills up half-way, and holds for root too; its signal is ignored, as a full disk sends none.
+#[cfg(unix)]
+#[test]
+fn what_does_not_go_on_the_disk_leaves_nothing_half_written() {
+    let whole = folder_with(TINY);
+    let args = ["build", "amp.toml", "--only", "model,shop"];
+    assert_eq!(code(&run_in(whole.path(), &args)), 0);
+    let whole = tree(whole.path());
+    let limited = |dir: &Path, blocks: u32, args: &[&str]| {
+        Command::new("sh")
+            .arg("-c")
+            .arg(format!(
+                "trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\""
+            ))
+            .arg(env!("CARGO_BIN_EXE_groovewright"))
+            .args(args)
+            .current_dir(dir)
+            .stdin(Stdio::null())
+            .output()
+            .expect("a shell")
+    };
+    let mut written = Vec::new();
+    // not even the list; the list and small files
+    for blocks in [0, 16] {
+        let dir = folder_with(TINY);
+        let output = limited(dir.path(), blocks, &args);
+        assert_eq!(code(&output), 3, "{blocks}: {}", err(&output));
+        assert!(
+            err(&output).contains("cannot write out/tiny/"),
+            "{blocks}: {}",
+            err(&output)
+        );
+        assert!(out(&output).is_empty(), "no word of a build that failed");
+        let there = tree(dir.path());
+        written.push(there.len());
+        for (path, bytes) in &there {
+            let list = path.ends_with(LIST);
+            assert!(list || whole.get(path) == Some(bytes), "{path}");
+        }
+        // with room again the same command makes it whole
+        assert_eq!(code(&run_in(dir.path(), &args)), 0);
+        assert_eq!(tree(dir.path()), whole);
+    }
+    assert_eq!(written[0], 1, "the parameter file alone");
+    assert!(written[0] < written[1] && written[1] < whole.len());
+
+    let dir = folder();
+    let output = limited(dir.path(), 0, &["start", "new.toml"]);
+    assert_eq!(code(&output), 3, "{}", err(&output));
+    assert!(tree(dir.path()).is_empty());
+}
+
 #[test]
 fn a_reader_that_has_gone_is_no_failure() {
     let dir = folder_with(TINY);

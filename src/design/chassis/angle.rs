@@ -2,7 +2,7 @@
 
 use super::{ChassisFrame, PanelFrame};
 use crate::assembly::{Group, How, Kind};
-use crate::catalogue::{self, RivetRow};
+use crate::catalogue::{self, RivetRow, ScrewRow};
 use crate::design::Design;
 use crate::design::bolt::{BoltedJoint, bolt};
 use crate::design::fasten::{self, Bond};
@@ -88,22 +88,17 @@ pub(super) fn build_angle(
     let (head, fit) = if rivet.is_some() {
         (Head::Pan, HoleFit::Normal)
     } else {
-        (
-            ledger.choice(
-                "chassis.angle.head",
-                table.and_then(|a| a.head.as_ref()),
-                Head::Countersunk,
-                "countersunk",
-                "flush with the face (common practice)",
-            ),
-            ledger.choice(
-                "chassis.angle.fit",
-                table.and_then(|a| a.fit.as_ref()),
-                HoleFit::Normal,
-                "normal",
-                "lets the parts find their place",
-            ),
-        )
+        let fit = ledger.choice(
+            "chassis.angle.fit",
+            table.and_then(|a| a.fit.as_ref()),
+            HoleFit::Normal,
+            "normal",
+            "lets the parts find their place",
+        );
+        let (usual, why) = usual_head(row.clearance(fit), row, p, frame);
+        let typed = table.and_then(|a| a.head.as_ref());
+        let head = ledger.choice("chassis.angle.head", typed, usual, usual.word(), &why);
+        (head, fit)
     };
     let end = ledger.length(
         "chassis.angle.end-margin",
@@ -267,4 +262,29 @@ pub(super) fn build_angle(
             bolt(design, &joint);
         }
     }
+}
+
+/// A countersink deeper than this share of its sheet leaves an edge that cuts and gives: #8 heads, 0.100 in high, are taken in 1/8 in sheet
+/// and no thinner (common practice).
+const SINK_SHARE: f64 = 0.8;
+
+/// The head that is taken where none is asked for, and why: flush where the thinner sheet holds its cone.
+fn usual_head(hole: f64, row: &ScrewRow, p: &PanelFrame, frame: &ChassisFrame) -> (Head, String) {
+    let half = (row.csk_angle / 2.0).to_radians();
+    let deep = (fasten::countersink(row).0 - hole) / 2.0 / half.tan();
+    let sheet = frame.plate.thickness.min(p.thickness);
+    // a pan head would hold an overlay off its panel
+    if deep <= SINK_SHARE * sheet || p.overlay > 0.0 {
+        return (
+            Head::Countersunk,
+            "flush with the face (common practice)".into(),
+        );
+    }
+    (
+        Head::Pan,
+        format!(
+            "a countersink for {} is {deep:.1} mm deep, more than {SINK_SHARE} of the {sheet:.1} mm sheet (common practice)",
+            row.id
+        ),
+    )
 }

@@ -96,6 +96,9 @@ pub struct Unplaced {
     pub id: String,
     /// What is needed, in words.
     pub needs: String,
+    /// What is there and what it takes, mm, where the part is longest beyond the stock that comes nearest; equal where only pieces at hand would
+    /// hold it, and they are used up.
+    pub lacks: [f64; 2],
 }
 
 /// Everything sawn.
@@ -130,6 +133,43 @@ pub fn cutting(design: &Design, cuts: &[Cut]) -> Cutting {
         lay(design, &group, &mut out);
     }
     out
+}
+
+/// The parts that go on no stock, as [`cutting`] finds them; only stock that may be too small is laid out for it.
+#[must_use]
+pub fn unplaced(design: &Design, cuts: &[Cut]) -> Vec<Unplaced> {
+    let mut out = Cutting::default();
+    for group in groups(design, cuts) {
+        let turns = turns(&group);
+        let choices = choices(design, &group, turns);
+        let bought = |size: DVec2| {
+            (choices.iter()).any(|c| c.at_hand.is_none() && lack(size, c.usable, turns)[2] <= 0.0)
+        };
+        if !group.parts.iter().all(|(_, size)| bought(*size)) {
+            lay(design, &group, &mut out);
+        }
+    }
+    out.unplaced
+}
+
+/// Whether a part may lie across its stock.
+fn turns(g: &Group) -> bool {
+    g.section.is_none() && !has_grain(&g.material)
+}
+
+/// What of a piece is used, what a part takes, and by how much that is too much, in the direction where it is most, the better way round; mm.
+fn lack(size: DVec2, usable: DVec2, turns: bool) -> [f64; 3] {
+    let way = |s: DVec2| {
+        let over = s - usable;
+        let k = usize::from(over.y > over.x);
+        [usable[k], s[k], over[k]]
+    };
+    let (straight, across) = (way(size), way(DVec2::new(size.y, size.x)));
+    if turns && across[2] < straight[2] {
+        across
+    } else {
+        straight
+    }
 }
 
 fn groups(design: &Design, cuts: &[Cut]) -> Vec<Group> {
@@ -246,7 +286,7 @@ fn choices(design: &Design, g: &Group, turns: bool) -> Vec<Choice> {
 
 fn lay(design: &Design, g: &Group, out: &mut Cutting) {
     let grain = has_grain(&g.material);
-    let turns = g.section.is_none() && !grain;
+    let turns = turns(g);
     let choices = choices(design, g, turns);
     let sources: Vec<Source> = choices
         .iter()
@@ -301,9 +341,13 @@ fn lay(design: &Design, g: &Group, out: &mut Cutting) {
     }
     for k in nest.out {
         let (id, size) = &g.parts[k];
+        let nearest = (choices.iter())
+            .map(|c| lack(*size, c.usable, turns))
+            .min_by(|a, b| a[2].total_cmp(&b[2]));
         out.unplaced.push(Unplaced {
             id: id.clone(),
             needs: needs(design, g, *size),
+            lacks: nearest.map_or([0.0, size.x], |[is, takes, _]| [is.min(takes), takes]),
         });
     }
 }

@@ -83,3 +83,31 @@ fn a_part_that_goes_on_no_given_stock_is_named_with_what_it_needs() {
     let bench = shop::bench(&s.design, &s.report);
     assert!(bench.buy.iter().any(|b| b.serves == ["plate"]));
 }
+
+/// The finding's list is the cutting plan's, on every design and where stock is small or used up. By hand: trim 5 leaves 290 of 300.
+#[test]
+fn what_goes_on_no_stock_is_told_as_the_plan_has_it() {
+    for s in shop::all_designs() {
+        let cuts = shop::cut_list(&s.design, &s.report);
+        let plan = cutting(&s.design, &cuts);
+        assert_eq!(
+            unplaced(&s.design, &cuts),
+            plan.unplaced,
+            "{}",
+            s.design.name
+        );
+    }
+    let small = format!(
+        "{LANTERN}\n[stock]\nkerf = 3\ntrim = 5\n[[stock.sheet]]\nmaterial = \"5052\"\nlength = 300\nwidth = 300\n"
+    );
+    let s = study::study(&small).expect("sound");
+    let cuts = shop::cut_list(&s.design, &s.report);
+    let plan = cutting(&s.design, &cuts);
+    assert_eq!(unplaced(&s.design, &cuts), plan.unplaced);
+    let plate = plan.unplaced.iter().find(|u| u.id == "plate");
+    assert_eq!(plate.map(|u| u.lacks[0]), Some(290.0));
+    let found = s.report.findings.iter().filter(|f| f.id == "stock-small");
+    let told: Vec<&str> = found.map(|f| f.about[0].as_str()).collect();
+    assert_eq!(told.len(), plan.unplaced.len());
+    assert!(told.contains(&"plate") && s.report.verdict == crate::fit::Verdict::Tight);
+}

@@ -1,0 +1,45 @@
+//! Parts that no piece of stock holds. `shop` lays the parts out; what it could not lay is told here.
+
+use super::page::Doc;
+use super::report::{Finding, Report, Severity};
+
+pub(super) const DOC: Doc = Doc {
+    ids: &["stock-small"],
+    title: "Parts that go on no stock",
+    does: "Lays every flat part and every length of angle on the stock of the design, or on the sizes that shops usually sell where none is given, with kerf, trim and \
+grain, as the cutting plan does, and tells those that go on none.",
+    why: "A plate longer than any sheet that can be had is found at the saw, after the rest was bought.",
+    example: "`plate: no sheet of aluminium 5052-H32 3.00 mm thick holds it: at least 430.0 mm long and 200.0 mm wide is needed`",
+    change: "`[[stock.sheet]]`, `[[stock.board]]` and `[[stock.angle]]` say what can be had, with a `count` what is at hand; `stock.trim` what is sawn off its edges.",
+    rests_on: "Arithmetic on the stock given; the sizes that shops usually sell are common practice.",
+};
+
+/// A part that goes on no stock: its id, what it needs in words, and what there is and what it takes, mm.
+pub type OffStock = (String, String, [f64; 2]);
+
+/// Adds what goes on no stock to a report, and gives it its place and verdict.
+pub fn add_off_stock(report: &mut Report, off: Vec<OffStock>) {
+    if off.is_empty() {
+        return;
+    }
+    for (id, needs, [measured, wanted]) in off {
+        let solid = report.solids.iter().find(|s| s.id == id);
+        let at_mm = solid.map_or([0.0; 3], |s| {
+            [0, 1, 2].map(|k| f64::midpoint(s.box_mm[0][k], s.box_mm[1][k]))
+        });
+        report.findings.push(Finding {
+            id: "stock-small".into(),
+            severity: Severity::Warning,
+            about: vec![id.clone()],
+            at_mm,
+            measured,
+            wanted,
+            unit: "mm".into(),
+            text: format!("{id} goes on no stock: {needs}"),
+            hint: "larger stock under `[stock]`, a part made of two, or a smaller part".into(),
+            source: "arithmetic on the stock given, or on usual sizes (common practice)".into(),
+        });
+    }
+    super::sort(&mut report.findings);
+    report.verdict = super::verdict(&report.findings);
+}

@@ -37,6 +37,8 @@ mod slide_say;
 mod spanner;
 mod speaker;
 #[cfg(test)]
+mod tests_cure;
+#[cfg(test)]
 mod tests_physics;
 mod throat;
 mod tool;

@@ -201,14 +201,31 @@ fn exact<R: Row>(out: &mut String, lines: &mut Vec<String>, bare: &str) {
     }
 }
 
+/// The families that a builder's word for the finished part leads to.
+fn made_of(word: &str) -> &'static [&'static str] {
+    match word {
+        "choke" | "transformer" => &["core", "toroid", "C-core"],
+        "valve" => &["tube"],
+        _ => &[],
+    }
+}
+
 fn search<R: Row>(out: &mut String, bare: &str) {
+    let one = bare.strip_suffix('s').unwrap_or(bare);
     let family = [R::FAMILY, &plural::<R>()]
         .into_iter()
-        .any(|name| squeeze(name) == bare);
+        .any(|name| squeeze(name) == bare)
+        || made_of(one).contains(&R::FAMILY);
+    // what it is there for, as `rectifier`
+    let role = |row: &R| {
+        (row.figures().iter())
+            .any(|f| matches!(&f.value, super::figures::Value::Word(w) if f.name == "role" && squeeze(w) == one))
+    };
     let hit = |row: &&R| {
-        names(*row)
-            .chain([row.source()])
-            .any(|text| squeeze(text).contains(bare))
+        role(row)
+            || names(*row)
+                .chain([row.source()])
+                .any(|text| squeeze(text).contains(bare))
     };
     if PACKED.contains(&R::FAMILY) {
         // A list of all drills is of use; three hundred full records that share a word of their source are not.

@@ -79,6 +79,15 @@ fn any_other_word_is_searched_for() {
     assert!(look_up("knobs").is_some_and(|t| t.contains("knob knob 32")));
     assert!(look_up("punches").is_some_and(|t| t.contains("punch punch 5/8")));
     assert!(look_up("drills").is_some_and(|t| t.contains("#30 3.264") && t.contains("9.9 mm")));
+    for rectifier in ["rectifier", "Rectifiers"] {
+        assert!(
+            look_up(rectifier)
+                .is_some_and(|t| t.contains("tube GZ34\n") && !t.contains("tube 12AX7\n"))
+        );
+    }
+    for iron in ["choke", "transformers"] {
+        assert!(look_up(iron).is_some_and(|t| t.contains("core EI96\n")));
+    }
     for nothing in ["EL8444", "zzzzqqq", "", " ", "-"] {
         assert_eq!(look_up(nothing), None, "{nothing:?}");
     }

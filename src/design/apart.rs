@@ -266,4 +266,18 @@ mod tests {
         assert!(out.contains("run into each other"), "{out}");
         assert!(out.contains("further apart"), "{out}");
     }
+
+    /// An item without a place is told as such only: where its holes fall then means nothing.
+    #[test]
+    fn an_item_without_a_place_meets_nothing() {
+        for from in [
+            "at = { left = 76, front = 62 }",
+            "at = { left = 218, front = 110 }",
+            "at = { right = 36 }",
+        ] {
+            let out = told(from, "");
+            assert_eq!(out.matches("has no place").count(), 1, "{out}");
+            assert_eq!(out.matches("error:").count(), 1, "{out}");
+        }
+    }
 }

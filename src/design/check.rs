@@ -49,6 +49,19 @@ pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
 }
 
 fn holes(flat: &Flat, ledger: &mut Ledger) {
+    let placed;
+    let flat = if ledger.unplaced.is_empty() {
+        flat
+    } else {
+        placed = Flat {
+            holes: (flat.holes.iter())
+                .filter(|h| !ledger.unplaced.contains(&h.span))
+                .cloned()
+                .collect(),
+            ..flat.clone()
+        };
+        &placed
+    };
     if let Err(e) = flat.outline.check() {
         ledger.error(
             flat.span.clone(),

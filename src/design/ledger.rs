@@ -67,6 +67,8 @@ pub(super) struct Ledger {
     pub defaults: Vec<Defaulted>,
     pub remarks: Vec<Remark>,
     pub unmeasured: Vec<Unmeasured>,
+    /// Tables of items that say no place: where their holes come to lie means nothing.
+    pub unplaced: Vec<Range<usize>>,
     pub diags: Diagnostics,
 }
 

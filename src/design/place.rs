@@ -148,6 +148,7 @@ impl Places {
                         (_, false) => "`front`, `rear`, `middle` or `along`",
                         (_, true) => "`bottom`, `top`, `middle` or `up`",
                     };
+                    ledger.unplaced.push(span.clone());
                     ledger.error(
                         span.clone(),
                         format!("`{id}` has no place in this direction"),

@@ -38,9 +38,14 @@ pub fn add_cures(
         .iter()
         .map(|p| (p.id.as_str(), p.owner.as_str()))
         .collect();
-    let before: Vec<(String, Vec<String>)> = findings.iter().map(|f| key(f, &owners)).collect();
+    // the worst of each finding that there is: a move may leave it, but not make it worse
+    let mut short: BTreeMap<(String, Vec<String>), f64> = BTreeMap::new();
+    for f in findings.iter() {
+        let most = short.entry(key(f, &owners)).or_default();
+        *most = most.max(shortfall(f));
+    }
     let (mut tried, mut rebuilds, mut uses) = (0, 0, 0);
-    let known: BTreeSet<&(String, Vec<String>)> = before.iter().collect();
+    let known: BTreeSet<&(String, Vec<String>)> = short.keys().collect();
     let room: OnceCell<BoxIndex> = OnceCell::new();
     let boxes = || {
         let of = |p: &Part| prepared[p.shape].bounds(&p.pose);
@@ -101,9 +106,13 @@ pub fn add_cures(
             };
             let this = key(finding, &owners);
             let good = |found: &[Finding]| {
-                (found.iter().filter(|f| f.severity != Severity::Note))
-                    .map(|f| key(f, &owners))
-                    .all(|k| k != this && before.contains(&k))
+                (found.iter().filter(|f| f.severity != Severity::Note)).all(|f| {
+                    let k = key(f, &owners);
+                    k != this
+                        && (short.get(&k)).is_some_and(|most| {
+                            !k.1.contains(&owner) || f.unit != "mm" || shortfall(f) <= most + SAME
+                        })
+                })
             };
             if !good(&after) {
                 continue;
@@ -158,6 +167,14 @@ fn meets_another(
             })
     })
 }
+
+/// How far a finding's figure is from the one wanted.
+fn shortfall(f: &Finding) -> f64 {
+    (f.wanted - f.measured).abs()
+}
+
+/// A finding that changes by less than this is no worse, mm: finer than the mesh, it is not known.
+const SAME: f64 = 0.05;
 
 /// What is nearer than this is met, mm.
 const MEETS: f64 = 1e-6;

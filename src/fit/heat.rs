@@ -120,8 +120,12 @@ fn transformer_loss(design: &Design, tubes: f64) -> f64 {
 /// How hot a power transformer gets outside, C: its loss over the faces of its box, painted.
 fn outside_of(design: &Design, iron: &IronSpec, watts: &BTreeMap<&str, Watts>, room: f64) -> f64 {
     let tubes: f64 = watts.values().map(|w| w.idle).sum();
+    let powers = (design.irons.iter())
+        .filter(|i| i.role == TransformerRole::Power)
+        .count();
+    // of several each feeds its share
     let loss = (design.heat.losses.get(&iron.id).copied())
-        .unwrap_or_else(|| transformer_loss(design, tubes));
+        .unwrap_or(tubes * 0.15 / 0.85 / powers.max(1) as f64);
     let [l, h, s] = [iron.length, iron.height, iron.stack + 2.0 * iron.bell].map(|mm| mm / 1e3);
     let area = 2.0 * (l * h + l * s + h * s);
     air::warmed(|_| loss / area / PAINT, PAINT, room, h)

@@ -114,6 +114,8 @@ pub(super) fn of_design(design: &Design) -> Vec<Finding> {
         String::new()
     };
     let wider = "a wider groove, or both at one height";
+    // an anti-rattle strip fills what it is thick
+    let strip = design.groove_strip.unwrap_or(0.0);
     if tilted < 0.0 {
         out.push(finding(
             Severity::Error,
@@ -144,14 +146,14 @@ pub(super) fn of_design(design: &Design) -> Vec<Finding> {
             },
             wider,
         ));
-    } else if level > IN_THICKNESS[1] {
+    } else if level - strip > IN_THICKNESS[1] {
         out.push(finding(
             Severity::Warning,
-            level,
+            level - strip,
             IN_THICKNESS[1],
             format!(
                 "{} play of the plate's thickness in its grooves, {} at most: it tips and binds on its way in",
-                units::show(level),
+                units::show(level - strip),
                 units::show(IN_THICKNESS[1])
             ),
             "a narrower groove, or an anti-rattle strip",
@@ -213,5 +215,23 @@ mod tests {
         assert_eq!(play_of_tilted(3.5, 3.0, 0.0, 400.0, 7.0), (0.5, 0.5));
         // too narrow at any tilt
         assert!(play_of_tilted(3.005, 3.0, 3.0, 300.0, 8.0).1 < 0.0);
+    }
+
+    /// A groove 5 mm wide leaves 2 mm over a plate of 3 mm: too much, and the strip that is advised cures it.
+    #[test]
+    fn the_advised_strip_takes_up_the_play() {
+        let found = |strip: &str| {
+            let text = format!(
+                "[design]\nname = \"a\"\n[cabinet]\nwidth = 420\nheight = 300\ndepth = 230\n[cabinet.groove]\nwidth = 5\n\
+                 [chassis]\nthickness = 3\n[chassis.panel.rear]\nheight = 70\n[chassis.retain]\nkind = \"screw\"\n{strip}"
+            );
+            let s = crate::study::study(&text)
+                .unwrap_or_else(|d| panic!("{}", d.render("a", &text, false)));
+            (s.report.findings.iter())
+                .any(|f| f.id == "jam" && f.text.contains("it tips and binds"))
+        };
+        assert!(found(""));
+        assert!(!found("strip = 1\n"));
+        assert!(found("strip = 0.3\n"));
     }
 }

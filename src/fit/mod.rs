@@ -38,6 +38,8 @@ mod spanner;
 mod speaker;
 mod stock;
 #[cfg(test)]
+mod tests_cure;
+#[cfg(test)]
 mod tests_physics;
 mod throat;
 mod tool;

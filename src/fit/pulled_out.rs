@@ -35,12 +35,7 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Option<Finding>
     let (exit, inner, centre, room) = if plate.from_rear {
         (mouth[1], ear[0], chassis.centre.y, rear - all.centre.y)
     } else {
-        (
-            -groove.y[0],
-            -ear[1],
-            -chassis.centre.y,
-            all.centre.y - front,
-        )
+        (-mouth[0], -ear[1], -chassis.centre.y, all.centre.y - front)
     };
     let (balance, free) = (exit - centre, exit - inner);
     // the amp's centre follows the chassis by the share of its mass
@@ -74,4 +69,40 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Option<Finding>
         hint: String::new(),
         source: "solids x density; statics".into(),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::study::study;
+
+    /// The grooves end at the edges of the sides, at the front as at the rear, whatever the cutter does beyond.
+    #[test]
+    fn a_chassis_balances_over_the_front_edges_too() {
+        for (enters, panel) in [("front", "front"), ("rear", "rear")] {
+            let text = format!(
+                "[design]\nname = \"a\"\n[cabinet]\nwidth = 420\nheight = 300\ndepth = 230\n\
+                 [chassis]\nenters = \"{enters}\"\n[chassis.panel.{panel}]\nheight = 70\n"
+            );
+            let s = study(&text).unwrap_or_else(|d| panic!("{}", d.render("a", &text, false)));
+            let centre = s
+                .report
+                .masses
+                .iter()
+                .find(|m| m.of == "chassis")
+                .expect("a chassis");
+            let y = centre.centre_mm[1];
+            let want = if enters == "front" { y } else { 230.0 - y };
+            let told = s
+                .report
+                .findings
+                .iter()
+                .find(|f| f.id == "pulled-out")
+                .expect("a note");
+            assert!(
+                (told.measured - want).abs() < 1e-9,
+                "{enters}: {} for {want}",
+                told.measured
+            );
+        }
+    }
 }

@@ -275,18 +275,18 @@ fn groove(design: &Design, assembly: &Assembly, laden: &Laden) -> Option<Finding
     if ear <= 0.0 || lip <= 0.0 {
         return None;
     }
-    let loads = [force / (ear * frame.depth), force / (lip * frame.depth)];
+    let (k, side, x) = if shares[0] > shares[1] {
+        (0, "side-left", 0.0)
+    } else {
+        (1, "side-right", laden.span)
+    };
+    // only what the ear is long bears on the wood
+    let long = super::ears::lengths(design).map_or(frame.depth, |l| l[k]);
+    if long <= 0.0 {
+        return None;
+    }
+    let loads = [force / (ear * long), force / (lip * long)];
     let worst = usize::from(loads[1] / WOOD[1] > loads[0] / WOOD[0]);
-    let side = if shares[0] > shares[1] {
-        "side-left"
-    } else {
-        "side-right"
-    };
-    let x = if shares[0] > shares[1] {
-        0.0
-    } else {
-        laden.span
-    };
     let mut f = finding(
         "groove-load",
         &["plate", side],

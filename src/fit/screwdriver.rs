@@ -4,7 +4,7 @@ use super::findings::place;
 use super::in_use::Scene;
 use super::page::Doc;
 use super::report::{Finding, Severity};
-use super::spanner::only;
+use super::spanner::{make_room, only};
 use super::tool::{self, Rack, When, meets};
 use crate::catalogue::hand_tool;
 use crate::design::Fastener;
@@ -140,7 +140,7 @@ fn head(scene: &Scene<'_, '_>, f: &Fastener, rack: &Rack<'_>) -> Option<Result<S
             other.id,
             place(scene.design, at)
         ),
-        hint: format!("move {} away from {}", other.owner, f.id),
+        hint: make_room(scene, [&f.id, &other.id]),
         source: SOURCE.into(),
     }))
 }

@@ -173,10 +173,14 @@ fn of_pass(scene: &Scene<'_, '_>, p: &Pass, pluggable: &BTreeSet<&str>) -> Findi
                 "{} hits {} while the chassis slides in, {left}; {place}",
                 m.id, f.id
             ),
-            hint: format!(
-                "move {} out of the way of {}, or let the chassis enter from the other edge",
-                m.owner, f.id
-            ),
+            hint: if f.owner.starts_with("retain-") {
+                "`chassis.retain.kind = \"bracket\"`: brackets come in with the plate, blocks stand in the way of a panel".into()
+            } else {
+                format!(
+                    "move {} out of the way of {}, or let the chassis enter from the other edge",
+                    m.owner, f.id
+                )
+            },
             ..base
         };
     }

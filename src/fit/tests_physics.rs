@@ -167,3 +167,45 @@ fn mains_wires_reach_every_victim_and_sideways_hang_is_told() {
     let aside = 474.0 / 2.0 - all.centre_mm[0];
     assert!((aside - 17.7).abs() < 0.1, "{aside}");
 }
+
+/// Half as long an ear presses twice as hard on the wood, for the same weight.
+#[test]
+fn a_short_ear_presses_harder() {
+    let pressed = |ears: &str| {
+        let text = changed(HARBOUR, "[chassis]\n", &format!("[chassis]\n{ears}"));
+        let r = report(&text);
+        let held = (r.findings.iter())
+            .find(|f| f.text.contains("the groove of side-"))
+            .expect("the load of the groove");
+        let after = held
+            .text
+            .split("the groove of side-")
+            .nth(1)
+            .expect("a side");
+        let mpa = after
+            .split(" with ")
+            .nth(1)
+            .and_then(|t| t.split(' ').next());
+        mpa.and_then(|n| n.parse::<f64>().ok()).expect("MPa")
+    };
+    let (whole, short) = (pressed(""), pressed("ear-from = 40\near-to = 90\n"));
+    assert!(short > 2.0 * whole, "{short} {whole}");
+}
+
+#[test]
+fn the_page_on_fit_json_names_every_unit() {
+    let page = include_str!("../../docs/fit-json.md");
+    let row = (page.lines())
+        .find(|l| l.starts_with("| `unit` |"))
+        .expect("the row of units");
+    for text in [HARBOUR, ASIDE, CLOSED] {
+        for f in report(text).findings {
+            assert!(
+                row.contains(&format!("`{}`", f.unit)),
+                "{}: {}",
+                f.id,
+                f.unit
+            );
+        }
+    }
+}

@@ -153,8 +153,22 @@ pub(super) fn nearest<'n>(name: &str, names: impl IntoIterator<Item = &'n str>) 
 
 /// The headers of every table that has a key of this name, e.g. `[cabinet.groove]`.
 pub(super) fn tables_with(name: &str) -> Vec<&'static str> {
+    let has = |declared: &Declared| declared.keys.iter().any(|key| key.name == name);
+    (all().iter())
+        .filter(|(_, declared)| has(declared))
+        .map(|(header, _)| header.as_str())
+        .collect()
+}
+
+/// Whether a file may have a table with this header.
+pub(super) fn is_table(header: &str) -> bool {
+    all().iter().any(|(known, _)| known == header)
+}
+
+/// Every table and its header.
+fn all() -> &'static [(String, &'static Declared)] {
     static ALL: OnceLock<Vec<(String, &'static Declared)>> = OnceLock::new();
-    let all = ALL.get_or_init(|| {
+    ALL.get_or_init(|| {
         let mut list = Vec::new();
         collect(
             "",
@@ -162,12 +176,7 @@ pub(super) fn tables_with(name: &str) -> Vec<&'static str> {
             &mut list,
         );
         list
-    });
-    let has = |declared: &Declared| declared.keys.iter().any(|key| key.name == name);
-    all.iter()
-        .filter(|(_, declared)| has(declared))
-        .map(|(header, _)| header.as_str())
-        .collect()
+    })
 }
 
 fn collect(path: &str, declared: &'static Declared, list: &mut Vec<(String, &'static Declared)>) {

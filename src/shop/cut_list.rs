@@ -121,6 +121,9 @@ fn cut_of(design: &Design, f: &Flat, mass: f64) -> Cut {
     }
     let (along, across) = if shell {
         (size.y, size.x)
+    } else if matches!(f.kind, Kind::Baffle | Kind::BackBoard) {
+        // their grain runs from side to side, also where they are higher than wide: `wood-moves` reckons with it
+        (size.x, size.y)
     } else {
         (size.max_element(), size.min_element())
     };
@@ -177,6 +180,21 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_baffle_higher_than_wide_keeps_its_grain_from_side_to_side() {
+        let text = "[design]\nname = \"a\"\n[cabinet]\nwidth = 300\nheight = 412\ndepth = 230\n[cabinet.baffle]\nthickness = 12\n\
+            material = \"ponderosa pine\"\n";
+        let s =
+            crate::study::study(text).unwrap_or_else(|d| panic!("{}", d.render("a", text, false)));
+        let list = cut_list(&s.design, &s.report);
+        let baffle = list
+            .iter()
+            .find(|c| c.parts == ["baffle"])
+            .expect("a baffle");
+        assert_eq!(baffle.size, [300.0, 412.0, 12.0]);
+        assert_eq!(baffle.grain, "along the length");
     }
 
     #[test]

@@ -72,9 +72,14 @@ impl BaffleFrame {
         let low = frame.rear_at(0.0).min(frame.rear_at(size.height));
         let high = frame.rear_at(0.0).max(frame.rear_at(size.height));
         if low < t * 0.5 || high > size.depth {
+            let reach = if high - low < 0.05 {
+                format!("{high:.1} mm behind the front edges")
+            } else {
+                format!("from {low:.1} to {high:.1} mm behind the front edges, as it leans")
+            };
             ledger.error(
                 b.span.clone(),
-                format!("the baffle reaches from {low:.1} to {high:.1} mm behind the front edges"),
+                format!("the baffle's rear face lies {reach}"),
                 format!("inside the depth of {:.1} mm", size.depth),
                 "change `set-back`, `tilt` or the cabinet's depth",
             );

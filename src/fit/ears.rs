@@ -1,6 +1,6 @@
 //! The ears stay in their grooves, at worst.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::design::Design;
 use crate::units;

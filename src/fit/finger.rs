@@ -1,8 +1,8 @@
 //! No gap round the chassis lets the test finger through to its wiring side.
 
-use super::in_use::{Scene, near};
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, near};
 use crate::assembly::{Kind, Part};
 use crate::design::{Flat, HoleShape, PlateFrame};
 use crate::outline::{self, Loop, Region};

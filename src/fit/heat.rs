@@ -1,8 +1,8 @@
 //! Heat: what the tubes give off, whether the air carries it away, and what stands too near hot glass.
 
+use super::doc::Doc;
 use super::heat_near::{self, Hot};
 use super::measure_all::Measured;
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::{Assembly, Kind};
 use crate::catalogue;

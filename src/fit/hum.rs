@@ -1,7 +1,7 @@
 //! Hum: which coils and stages stand badly to the iron that hums, and which turn would be better.
 
+use super::doc::Doc;
 use super::hum_near;
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::{Assembly, Kind};
 use crate::design::{ControlSpec, Design, IronSpec, TubeSpec};

@@ -1,7 +1,7 @@
 //! The plate neither jams in its grooves nor stands askew.
 
+use super::doc::Doc;
 use super::ears::{bow_at, grooves, lengths, seasonal};
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::design::Design;
 use crate::units;

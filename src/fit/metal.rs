@@ -1,6 +1,6 @@
 //! What is left of plate, panels and angles round their holes.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::design::{Design, Flat, FlatHole, HoleShape};

@@ -1,9 +1,9 @@
 //! Fingers round each tube and between knobs.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::{Scene, hits};
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, hits};
 use super::tool::stack;
 use crate::assembly::Kind;
 use crate::catalogue::hand_tool;

@@ -1,7 +1,7 @@
 //! What the trade takes for granted about cords, earth, leads and tubes that hang. No more than reminders: local electrical codes and
 //! licensed practice decide.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::catalogue;

@@ -1,7 +1,7 @@
 //! The plate under what it carries: sag, strain when the amp is set down hard, bolts, and the wood of the grooves.
 
+use super::doc::Doc;
 use super::laden::Laden;
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use super::weight;
 use crate::assembly::Assembly;

@@ -1,8 +1,8 @@
 //! The chassis with all it carries slides along the grooves from outside to its place.
 
-use super::in_use::{Scene, near};
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, near};
 use super::slide_say;
 use crate::assembly::{Group, Kind, Part};
 use crate::measure::Swept;

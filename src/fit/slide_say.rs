@@ -1,8 +1,8 @@
 //! What is said of the way in.
 
 use super::findings::place;
-use super::in_use::Scene;
 use super::report::{Finding, Severity};
+use super::scene::Scene;
 use super::slide::{Off, Pass, SPOKEN_OF, is_frame, is_wood};
 use crate::units;
 use std::collections::btree_map::Entry;

@@ -1,9 +1,9 @@
 //! A spanner on every nut that is turned.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::Scene;
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::Scene;
 use super::tool::{self, Rack, Tool, When, meets};
 use crate::assembly::{Kind, Part};
 use crate::catalogue::spanner_for;

@@ -1,9 +1,9 @@
 //! The loudspeaker: it comes off its bolts, its terminals are clear, its baffle comes out.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::{Scene, near};
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, near};
 use super::tool::stack;
 use crate::assembly::{Kind, Part};
 use crate::catalogue::hand_tool;

@@ -1,6 +1,6 @@
 //! Room for the tool that makes a hole: the throat of a bench drill, the die of a punch, the chuck beside an angle's leg.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::design::{Design, Flat, FlatHole, HoleShape, Marked};

@@ -1,6 +1,6 @@
 //! Mass, balance, and what it means for hands, feet and grooves.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, MassRow, Severity};
 use crate::assembly::{Assembly, Part};
 use crate::design::Design;

@@ -1,6 +1,6 @@
 //! The seasons change the depth of the sides, and with it what stands inside their edges.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::design::{Design, Flat};

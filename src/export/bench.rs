@@ -1,17 +1,9 @@
 //! The bench's sections of `fit.md`: order of work, drill schedule, cut list, hardware, and the form to measure by.
 
-use super::markdown::plain;
+use super::markup::{line, plain};
 use crate::shop::{self, Bench, Schedule, measure, order};
 use crate::study::Study;
 use crate::units;
-use std::fmt::Write as _;
-
-/// Adds a line. Writing to a String cannot fail.
-macro_rules! line {
-    ($out:expr, $($text:tt)*) => {
-        { let _ = writeln!($out, $($text)*); }
-    };
-}
 
 pub(super) fn sections(out: &mut String, study: &Study) {
     let design = &study.design;

@@ -199,18 +199,7 @@ fn walls(design: &Design) -> f64 {
 }
 
 pub(super) fn finding(id: &str, severity: Severity, about: Vec<String>, at: DVec3) -> Finding {
-    Finding {
-        id: id.into(),
-        severity,
-        about,
-        at_mm: at.to_array(),
-        measured: 0.0,
-        wanted: 0.0,
-        unit: "C".into(),
-        text: String::new(),
-        hint: String::new(),
-        source: String::new(),
-    }
+    Finding::new(id, severity, about, at, (0.0, 0.0, "C"))
 }
 
 pub(super) fn of_design(

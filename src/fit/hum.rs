@@ -198,16 +198,8 @@ fn turned(design: &Design, iron: &IronSpec) -> Option<(f64, impl Fn(f64) -> DVec
 
 pub(super) fn note(id: &str, about: Vec<String>, at: DVec3) -> Finding {
     Finding {
-        id: id.into(),
-        severity: Severity::Note,
-        about,
-        at_mm: at.to_array(),
-        measured: 0.0,
-        wanted: 0.0,
-        unit: "dB".into(),
-        text: String::new(),
-        hint: String::new(),
         source: PRACTICE.into(),
+        ..Finding::new(id, Severity::Note, about, at, (0.0, 0.0, "dB"))
     }
 }
 

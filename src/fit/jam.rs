@@ -22,6 +22,8 @@ does not go in even tilted is an error, all else a warning. A note tells both pl
 metal on dry wood: from memory.",
 };
 
+const SOURCE: &str = "arithmetic; plays and bow: common practice";
+
 /// Least and most play in width, both sides together, mm.
 const IN_WIDTH: [f64; 2] = [0.6, 3.0];
 
@@ -58,17 +60,9 @@ pub(super) fn of_design(design: &Design) -> Vec<Finding> {
         return Vec::new();
     };
     let at = DVec3::new(0.0, plate.y0 + plate.depth / 2.0, plate.z0);
-    let finding = |severity, measured: f64, wanted: f64, text: String, hint: &str| Finding {
-        id: "jam".into(),
-        severity,
-        about: vec!["plate".into(), "side-left".into()],
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint: hint.into(),
-        source: "arithmetic; plays and bow: common practice".into(),
+    let finding = |severity, measured, wanted, text: String, hint: &str| {
+        let about = ["plate", "side-left"];
+        Finding::new("jam", severity, about, at, (measured, wanted, "mm")).says(text, hint, SOURCE)
     };
     let mut out = Vec::new();
 

@@ -1,6 +1,7 @@
 //! The report: everything `fit.json` says, in its order and under its names.
 
 use super::slide::SlideRow;
+use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
 /// The answer in one word.
@@ -50,6 +51,46 @@ pub struct Finding {
     pub hint: String,
     /// Where the rule is from and its status.
     pub source: String,
+}
+
+impl Finding {
+    /// All but its words. `figures` are what was measured, what was wanted, and their unit.
+    pub(super) fn new<S: Into<String>>(
+        id: &str,
+        severity: Severity,
+        about: impl IntoIterator<Item = S>,
+        at: DVec3,
+        figures: (f64, f64, &str),
+    ) -> Finding {
+        let (measured, wanted, unit) = figures;
+        Finding {
+            id: id.into(),
+            severity,
+            about: about.into_iter().map(Into::into).collect(),
+            at_mm: at.to_array(),
+            measured,
+            wanted,
+            unit: unit.into(),
+            text: String::new(),
+            hint: String::new(),
+            source: String::new(),
+        }
+    }
+
+    /// The same with its words.
+    pub(super) fn says(
+        self,
+        text: impl Into<String>,
+        hint: impl Into<String>,
+        source: &str,
+    ) -> Finding {
+        Finding {
+            text: text.into(),
+            hint: hint.into(),
+            source: source.into(),
+            ..self
+        }
+    }
 }
 
 /// A solid in `fit.json`.

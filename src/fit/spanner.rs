@@ -1,7 +1,7 @@
 //! A spanner on every nut that is turned.
 
 use super::doc::Doc;
-use super::findings::place;
+use super::findings::in_the_way;
 use super::report::{Finding, Severity};
 use super::scene::Scene;
 use super::tool::{self, Rack, Tool, When, meets};
@@ -202,16 +202,13 @@ fn nut(scene: &Scene<'_, '_>, f: &Fastener, rack: &Rack<'_>, k: usize) -> Got {
 }
 
 fn warning(scene: &Scene<'_, '_>, about: [&str; 2], at: DVec3, text: String) -> Finding {
-    Finding {
-        id: "reach-nut".into(),
-        severity: Severity::Warning,
-        about: about.map(str::to_owned).to_vec(),
-        at_mm: at.to_array(),
-        measured: 0.0,
-        wanted: tool::OFF,
-        unit: "mm".into(),
-        text: format!("{text}, {}", place(scene.design, at)),
-        hint: format!("move {} away from {}", about[0], about[1]),
-        source: SOURCE.into(),
-    }
+    in_the_way(
+        scene.design,
+        "reach-nut",
+        about,
+        at,
+        tool::OFF,
+        &text,
+        SOURCE,
+    )
 }

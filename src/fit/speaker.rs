@@ -276,16 +276,5 @@ fn finding(
     text: String,
     hint: String,
 ) -> Finding {
-    Finding {
-        id: id.into(),
-        severity,
-        about,
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint,
-        source: SOURCE.into(),
-    }
+    Finding::new(id, severity, about, at, (measured, wanted, "mm")).says(text, hint, SOURCE)
 }

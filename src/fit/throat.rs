@@ -156,16 +156,12 @@ fn finding(
     text: String,
     hint: String,
 ) -> Finding {
-    Finding {
-        id: "tool-throat".into(),
-        severity: Severity::Warning,
+    Finding::new(
+        "tool-throat",
+        Severity::Warning,
         about,
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint,
-        source: SOURCE.into(),
-    }
+        at,
+        (measured, wanted, "mm"),
+    )
+    .says(text, hint, SOURCE)
 }

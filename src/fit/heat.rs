@@ -198,10 +198,6 @@ fn walls(design: &Design) -> f64 {
     area / (0.25 + c.board / 1e3 / 0.13)
 }
 
-pub(super) fn finding(id: &str, severity: Severity, about: Vec<String>, at: DVec3) -> Finding {
-    Finding::new(id, severity, about, at, (0.0, 0.0, "C"))
-}
-
 pub(super) fn of_design(
     design: &Design,
     assembly: &Assembly,
@@ -257,7 +253,7 @@ fn balance(design: &Design, assembly: &Assembly, watts: &BTreeMap<&str, Watts>) 
         * 0.7;
     let apart = apart.max(0.02);
     let each = air::area_wanted(idle, walls, apart, heat.rise, heat.ambient) * 1e4;
-    let mut f = finding(
+    let mut f = heat_near::finding(
         "heat",
         if warming > heat.rise {
             Severity::Warning
@@ -299,7 +295,7 @@ fn vents(design: &Design, out: &mut Vec<Finding>) {
     let Some(v) = (design.heat.vents.iter()).find(|v| v.narrow > FINGER) else {
         return;
     };
-    let mut f = finding(
+    let mut f = heat_near::finding(
         "heat-vent",
         Severity::Warning,
         vec!["plate".into()],

@@ -13,6 +13,7 @@ mod finger;
 mod heat;
 mod heat_near;
 mod hum;
+mod hum_coils;
 mod hum_near;
 mod in_use;
 mod jam;
@@ -35,6 +36,7 @@ mod scene;
 mod screwdriver;
 mod screws;
 mod slide;
+mod slide_pass;
 mod slide_say;
 mod spanner;
 mod speaker;
@@ -54,9 +56,9 @@ pub use page::reference_page;
 pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
 pub use report::{
     DerivedLine, Finding, HoleRow, JoinedRow, MassRow, PairRow, PieceRow, Report, Severity,
-    SolidRow, UnmeasuredRow, Verdict,
+    SlideRow, SolidRow, UnmeasuredRow, Verdict,
 };
-pub use slide::{SlideRow, SlideRows};
+pub use slide::SlideRows;
 
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;

@@ -1,6 +1,5 @@
 //! The report: everything `fit.json` says, in its order and under its names.
 
-use super::slide::SlideRow;
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
@@ -91,6 +90,23 @@ impl Finding {
             ..self
         }
     }
+}
+
+/// A pair of the way in, for fit.json.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SlideRow {
+    /// The part that slides.
+    pub a: String,
+    /// The part that stays.
+    pub b: String,
+    /// Least distance over the whole way; 0 if they meet.
+    pub least_mm: f64,
+    /// Way that is left to the seat where they are that near, or first meet.
+    pub before_seated_mm: f64,
+    /// Wanted air.
+    pub wanted_mm: f64,
+    /// What may be left off until the chassis is in: `tube`, `knob`, `back board`; empty for what stays on.
+    pub comes_off: String,
 }
 
 /// A solid in `fit.json`.

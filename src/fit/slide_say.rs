@@ -3,10 +3,13 @@
 use super::findings::place;
 use super::report::{Finding, Severity};
 use super::scene::Scene;
-use super::slide::{Off, Pass, SPOKEN_OF, is_frame, is_wood};
+use super::slide_pass::{Off, Pass, is_frame, is_wood};
 use crate::units;
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
+
+/// The tightest place is told if it is nearer than this, mm.
+const SPOKEN_OF: f64 = 6.0;
 
 const SOURCE: &str = "common practice";
 

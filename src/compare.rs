@@ -478,7 +478,7 @@ mod tests {
     use super::*;
     use crate::study;
 
-    const DEMO: &str = include_str!("../params/harbour-15.toml");
+    const DEMO: &str = crate::testing::HARBOUR;
 
     fn from_json(report: &Report) -> Before {
         serde_json::from_slice(&crate::export::json::fit_json(report)).expect("what was written")

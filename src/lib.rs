@@ -4,7 +4,8 @@
 //! measured, and what the shop needs is written. The phases run one way:
 //!
 //! ```text
-//! units, diag -> outline -> params, catalogue -> design -> solid -> mesh -> measure -> model -> assembly -> fit -> shop -> jig -> study -> export -> cli
+//! units, diag, pose, outline, physics -> params, catalogue, solid -> design, mesh -> measure, model, assembly
+//!     -> fit -> shop -> jig -> study -> compare -> views, export -> cli
 //! ```
 //!
 //! Lengths are millimetres in `f64` throughout. The amp frame is right-handed: looking at the amp from the
@@ -31,5 +32,7 @@ pub mod pose;
 pub mod shop;
 pub mod solid;
 pub mod study;
+#[cfg(test)]
+mod testing;
 pub mod units;
 pub mod views;

@@ -5,16 +5,15 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use super::drills::read_series;
+use super::drill_series::read_series;
 use super::figures::Figure;
-use super::hand_tools::HandToolRow;
 use super::rows::{
     ClampRow, ControlRow, CoreRow, GaugeRow, GrommetRow, KnobRow, MaterialRow, ScrewRow, SocketRow,
     SpeakerRow, Status, TubeRow,
 };
 use super::rows_shop::{
-    BaseRow, CutCoreRow, DrillRow, FittingRow, InsertRow, LugRow, PunchRow, RivetRow, StandOffRow,
-    StepBitRow, ToothWasherRow, ToroidRow,
+    BaseRow, CutCoreRow, DrillRow, FittingRow, HandToolRow, InsertRow, LugRow, PunchRow, RivetRow,
+    StandOffRow, StepBitRow, ToothWasherRow, ToroidRow,
 };
 
 /// A row of the catalogue.

@@ -1,11 +1,11 @@
-//! Figures of bases, fixings and hole-making tools.
+//! Figures of bases, fixings and tools.
 
 use super::figures::{
     Figure, Value, maybe, minor, mm, number, plain, set, set_mm, to_measure, word,
 };
 use super::rows_shop::{
-    BaseRow, CutCoreRow, DrillRow, FittingRow, InsertRow, LugRow, PunchRow, RivetRow, StandOffRow,
-    StepBitRow, ToothWasherRow, ToroidRow,
+    BaseRow, CutCoreRow, DrillRow, FittingRow, HandToolRow, InsertRow, LugRow, PunchRow, RivetRow,
+    StandOffRow, StepBitRow, ToothWasherRow, ToroidRow,
 };
 
 fn lengths(name: &'static str, all: &[f64]) -> Figure {
@@ -334,6 +334,28 @@ impl PunchRow {
 impl StepBitRow {
     pub(super) fn figure_list(&self) -> Vec<Figure> {
         vec![lengths("steps", &self.steps)]
+    }
+
+    pub(super) fn paste_lines(&self) -> Vec<String> {
+        Vec::new()
+    }
+}
+
+impl HandToolRow {
+    pub(super) fn figure_list(&self) -> Vec<Figure> {
+        let length = |name, v: Option<f64>| maybe(name, v.map(Value::Mm));
+        vec![
+            word("kind", &self.kind),
+            word("takes", &self.takes),
+            length("across", self.across),
+            mm("tip", self.tip),
+            length("tip-height", self.tip_height),
+            mm("tip-length", self.tip_length),
+            length("shaft", self.shaft),
+            length("shaft-length", self.shaft_length),
+            length("handle", self.handle),
+            length("handle-length", self.handle_length),
+        ]
     }
 
     pub(super) fn paste_lines(&self) -> Vec<String> {

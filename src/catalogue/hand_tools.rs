@@ -1,64 +1,7 @@
-//! What is held in the hand or put into the amp from outside: spanners, screwdrivers, fingers, plugs, cords, fuses.
+//! Which hand tool goes with what.
 
-use super::family::Row;
-use super::figures::{Figure, Value, maybe, mm, word};
-use super::rows::Status;
-use serde::Deserialize;
-
-/// A round thing about one axis, counted from the work outwards: a tip, then a shaft, then a handle.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub struct HandToolRow {
-    /// Name, e.g. `box spanner 7 mm`.
-    pub id: String,
-    /// `box spanner`, `open-ended spanner`, `screwdriver`, `offset screwdriver`, `finger`, `plug`, `connector`, `cord`, `fuse` or
-    /// `terminals`.
-    pub kind: String,
-    /// Width across flats of the nut it takes.
-    pub across: Option<f64>,
-    /// What it goes with, in words.
-    pub takes: String,
-    /// Diameter of the tip, or its width where `tip_height` is given.
-    pub tip: f64,
-    /// The other side of a rectangular tip.
-    pub tip_height: Option<f64>,
-    /// Length of the tip along the axis.
-    pub tip_length: f64,
-    /// Diameter of the shaft.
-    pub shaft: Option<f64>,
-    /// Its length.
-    pub shaft_length: Option<f64>,
-    /// Diameter of the handle; of a cord, after its bend.
-    pub handle: Option<f64>,
-    /// Its length.
-    pub handle_length: Option<f64>,
-    /// Where the figures are from.
-    pub source: String,
-    /// Their standing.
-    pub status: Status,
-}
-
-impl HandToolRow {
-    pub(super) fn figure_list(&self) -> Vec<Figure> {
-        let length = |name, v: Option<f64>| maybe(name, v.map(Value::Mm));
-        vec![
-            word("kind", &self.kind),
-            word("takes", &self.takes),
-            length("across", self.across),
-            mm("tip", self.tip),
-            length("tip-height", self.tip_height),
-            mm("tip-length", self.tip_length),
-            length("shaft", self.shaft),
-            length("shaft-length", self.shaft_length),
-            length("handle", self.handle),
-            length("handle-length", self.handle_length),
-        ]
-    }
-
-    pub(super) fn paste_lines(&self) -> Vec<String> {
-        Vec::new()
-    }
-}
+use super::family::{Row, find};
+use super::rows_shop::HandToolRow;
 
 /// How much a spanner may be wider than the nut it is to take, mm.
 const LOOSE: f64 = 1.0;
@@ -81,7 +24,7 @@ pub fn spanner_for(kind: &str, nut: f64) -> Option<&'static HandToolRow> {
 /// The hand tool of that name.
 #[must_use]
 pub fn hand_tool(name: &str) -> Option<&'static HandToolRow> {
-    super::family::find(name)
+    find(name)
 }
 
 #[cfg(test)]

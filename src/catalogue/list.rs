@@ -2,7 +2,8 @@
 
 use super::drills::{DRILL_SERIES, drill_of_at_least, punch_at_least, step_at_least};
 use super::family::{Row, each_family, likeliest, near, squeeze};
-use super::tables::{cell, inches, millimetres, status_words, table};
+use super::spelling::{inches, millimetres};
+use super::tables::{cell, status_words, table};
 use std::fmt::Write as _;
 
 /// Width to which sources are wrapped.

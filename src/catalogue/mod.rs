@@ -8,6 +8,7 @@
 //! A row is a default for a part that nobody has measured yet. The part in hand, measured, beats every row.
 
 mod bases;
+mod drill_series;
 mod drills;
 mod family;
 mod figures;
@@ -18,6 +19,7 @@ mod lookup;
 mod page;
 mod rows;
 mod rows_shop;
+mod spelling;
 mod tables;
 
 #[cfg(test)]
@@ -33,7 +35,7 @@ pub use bases::Pin;
 pub use drills::{DRILL_SERIES, drill_at_least, drill_of_at_least, punch_at_least, step_at_least};
 pub use family::{Row, find, nearest};
 pub use figures::{Figure, Value};
-pub use hand_tools::{HandToolRow, hand_tool, spanner_for};
+pub use hand_tools::{hand_tool, spanner_for};
 pub use list::{hole_makers, list, look_up, suggest};
 pub use lookup::*;
 pub use page::reference_page;

@@ -1,4 +1,4 @@
-//! The kinds of rows for bases, fixings and the tools that make holes. All lengths in mm; a field that a part does not have is `None`.
+//! The kinds of rows for bases, fixings and tools. All lengths in mm; a field that a part does not have is `None`.
 
 use super::rows::Status;
 use serde::Deserialize;
@@ -268,6 +268,39 @@ pub struct StepBitRow {
     pub id: String,
     /// The holes its steps make.
     pub steps: Vec<f64>,
+    /// Where the figures are from.
+    pub source: String,
+    /// Their standing.
+    pub status: Status,
+}
+
+/// A round thing about one axis, counted from the work outwards: a tip, then a shaft, then a handle.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct HandToolRow {
+    /// Name, e.g. `box spanner 7 mm`.
+    pub id: String,
+    /// `box spanner`, `open-ended spanner`, `screwdriver`, `offset screwdriver`, `finger`, `plug`, `connector`, `cord`, `fuse` or
+    /// `terminals`.
+    pub kind: String,
+    /// Width across flats of the nut it takes.
+    pub across: Option<f64>,
+    /// What it goes with, in words.
+    pub takes: String,
+    /// Diameter of the tip, or its width where `tip_height` is given.
+    pub tip: f64,
+    /// The other side of a rectangular tip.
+    pub tip_height: Option<f64>,
+    /// Length of the tip along the axis.
+    pub tip_length: f64,
+    /// Diameter of the shaft.
+    pub shaft: Option<f64>,
+    /// Its length.
+    pub shaft_length: Option<f64>,
+    /// Diameter of the handle; of a cord, after its bend.
+    pub handle: Option<f64>,
+    /// Its length.
+    pub handle_length: Option<f64>,
     /// Where the figures are from.
     pub source: String,
     /// Their standing.

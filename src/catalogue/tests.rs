@@ -616,7 +616,7 @@ fn the_next_stocked_length_is_taken() {
 
 #[test]
 fn inch_fractions_are_in_lowest_terms_and_own_up_to_their_error() {
-    use super::tables::inches;
+    use super::spelling::inches;
     // 1 in = 25.4 mm exactly; 0.19 mm is nearly half a 64th.
     for (mm, text) in [
         (22.225, "7/8"),

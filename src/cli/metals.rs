@@ -163,8 +163,7 @@ mod tests {
     /// What the trade says of the two metals, and this must not gainsay.
     #[test]
     fn advice_agrees_with_the_trade() {
-        let study =
-            crate::study::study(include_str!("../../params/harbour-15.toml")).expect("demo");
+        let study = crate::testing::harbour();
         let all = crate::fit::plate_choices(&study.design, &study.assembly);
         let said = text(all.as_ref());
         let (aluminium, steel) = said.split_once("\nsteel low carbon\n").expect("both");

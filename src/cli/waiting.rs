@@ -99,7 +99,7 @@ mod tests {
         let step = || {
             told.fetch_add(1, Ordering::Relaxed);
         };
-        let text = include_str!("../../params/pantry-4.toml");
+        let text = crate::testing::PANTRY;
         let study = study::study_telling(text, &Limits::STANDARD, &step).expect("sound");
         assert_eq!(told.swap(0, Ordering::Relaxed), study::STEPS);
         for one in What::ALL {

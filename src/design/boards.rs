@@ -49,7 +49,7 @@ pub(super) fn build(
 ) {
     for b in &params.board {
         let id = b.id.value.0.as_str();
-        let at = places.on_plate(ledger, frame, id, &b.span, b.at.as_ref());
+        let at = places.on_plate(ledger, &frame.plate.surface(), id, &b.span, b.at.as_ref());
         let size = DVec2::new(b.length.value.0, b.width.value.0);
         let Some(sheet) = ledger.fitting("circuit board", b.type_.as_ref()) else {
             continue;

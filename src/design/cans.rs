@@ -54,7 +54,7 @@ pub(super) fn build(
 ) {
     for c in &params.can {
         let id = c.id.value.0.as_str();
-        let at = places.on_plate(ledger, frame, id, &c.span, c.at.as_ref());
+        let at = places.on_plate(ledger, &frame.plate.surface(), id, &c.span, c.at.as_ref());
         let Some(row) = ledger.fitting("can", c.type_.as_ref()) else {
             continue;
         };

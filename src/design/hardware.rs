@@ -108,7 +108,7 @@ pub(super) fn build(
         .filter(|h| h.kind.value != HardwareKind::ReverbTank)
     {
         let id = h.id.value.0.as_str();
-        let at = places.on_plate(ledger, frame, id, &h.span, h.at.as_ref());
+        let at = places.on_plate(ledger, &frame.plate.surface(), id, &h.span, h.at.as_ref());
         let component = side(h.side.as_ref(), PlateSide::Wiring);
         let degrees = h.turn.as_ref().map_or(0.0, |t| t.value.0);
         let pose = face_of(frame, component, at, degrees);

@@ -3,8 +3,7 @@
 //! The coil's axis is the local x axis (left to right at turn 0); it is upright in a channel frame, a toroid and a C-core.
 
 use super::chassis::ChassisFrame;
-use super::fasten;
-use super::iron_bolts::drill;
+use super::iron_bolts::{drill, machine};
 use super::iron_spec::{IRON, IronSpec};
 use super::ledger::{Ledger, Unmeasured};
 use super::place::Places;
@@ -13,7 +12,6 @@ use super::{Design, GrommetSpec, Movable};
 use crate::catalogue::{self, Status};
 use crate::params::{Length, Mounting, Params, PlateSide, Sp, Transformer};
 use glam::{DVec2, DVec3};
-use std::ops::Range;
 
 pub(super) fn build(
     params: &Params,
@@ -25,7 +23,7 @@ pub(super) fn build(
     let plate = &frame.plate;
     for t in &params.transformer {
         let id = t.id.value.0.as_str();
-        let at = places.on_plate(ledger, frame, id, &t.span, t.at.as_ref());
+        let at = places.on_plate(ledger, &frame.plate.surface(), id, &t.span, t.at.as_ref());
         let picked = match &t.core {
             Some(c) => match Core::look_up(c, ledger) {
                 Some(core) => Some(core),
@@ -152,17 +150,9 @@ pub(super) fn build(
         } else {
             ("M5", "#10")
         };
-        let screw = fasten::screw_or(
-            ledger,
-            &format!("{id}.screw"),
-            t.screw.as_ref(),
-            usual.0,
-            usual.1,
-        );
-        if screw.wood {
-            no_wood_screw(id, &t.span, ledger);
+        let Some(screw) = machine(t, usual.0, usual.1, ledger) else {
             continue;
-        }
+        };
         let hole = screw.normal;
         let foot = screw.pan_diameter.max(screw.nut * 1.16) + 5.0;
         let rule = match mounting {
@@ -240,7 +230,7 @@ pub(super) fn build(
             );
             continue;
         }
-        drill(&spec, t, frame, screw, design);
+        drill(&spec, t, &frame.plate, screw, design);
         finish(spec, t, frame, design, ledger);
     }
 }
@@ -260,15 +250,6 @@ fn finish(
         span: t.span.clone(),
     });
     design.irons.push(spec);
-}
-
-pub(super) fn no_wood_screw(id: &str, span: &Range<usize>, ledger: &mut Ledger) {
-    ledger.error(
-        span.clone(),
-        format!("a wood screw does not hold `{id}`"),
-        "a machine screw",
-        "",
-    );
 }
 
 /// Keys that say nothing about this mounting: a typed figure must never be passed over in silence.

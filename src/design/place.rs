@@ -1,6 +1,5 @@
 //! From places tied to edges to coordinates.
 
-use super::chassis::ChassisFrame;
 use super::ledger::Ledger;
 use crate::params::{AnyPlace, Params, PlatePlace, Sp, Tie, UprightPlace};
 use glam::{DVec2, DVec3};
@@ -165,26 +164,17 @@ impl Places {
             out[1] + shift.dot(surface.v_dir),
         )
     }
-}
 
-impl Places {
     /// Place on the plate of an item that may have no default there.
     pub fn on_plate(
         &self,
         ledger: &mut Ledger,
-        frame: &ChassisFrame,
+        plate: &Surface,
         id: &str,
         span: &Range<usize>,
         at: Option<&Sp<PlatePlace>>,
     ) -> DVec2 {
-        self.resolve(
-            ledger,
-            id,
-            span,
-            plate_ties(at),
-            &frame.plate.surface(),
-            [None, None],
-        )
+        self.resolve(ledger, id, span, plate_ties(at), plate, [None, None])
     }
 }
 

@@ -70,7 +70,7 @@ pub(super) fn build(
     let plate = &frame.plate;
     for t in &params.tube {
         let id = &t.id.value.0;
-        let at = places.on_plate(ledger, frame, id, &t.span, t.at.as_ref());
+        let at = places.on_plate(ledger, &frame.plate.surface(), id, &t.span, t.at.as_ref());
         let Some(row) = ledger.look_up::<TubeRow>(&t.type_) else {
             continue;
         };

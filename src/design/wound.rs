@@ -1,17 +1,16 @@
 //! Transformers that are no stack of laminations: toroids on their centre bolt, C-cores under a band.
 
-use super::bolt::{BoltedJoint, add_screw};
+use super::Design;
 use super::chassis::ChassisFrame;
-use super::fasten::{self, Bond, Passed};
-use super::flat::{FlatHole, HoleShape, Marked};
+use super::fasten::{Bond, Passed};
+use super::iron_bolts::{bolts, machine};
 use super::iron_spec::{IRON, IronSpec};
 use super::ledger::Ledger;
-use super::{Design, iron};
-use crate::assembly::{Group, How};
-use crate::catalogue::{self, CoreRow, CutCoreRow, Row, ScrewRow, ToroidRow};
-use crate::params::{Head, Mounting, Sp, Transformer};
+use crate::assembly::How;
+use crate::catalogue::{self, CoreRow, CutCoreRow, Row, ToroidRow};
+use crate::params::{Mounting, Sp, Transformer};
 use crate::pose::Pose;
-use glam::{DVec2, DVec3};
+use glam::DVec2;
 
 /// Rubber pad on each side of a toroid, mm (from memory).
 const PAD: f64 = 1.5;
@@ -126,7 +125,7 @@ pub(super) fn toroid(
     };
     let bore = typed(t.bore.as_ref(), row.map(|r| r.bore)).unwrap_or(diameter * 0.28);
     let usual = row.map_or("M5", |r| r.screw.as_str());
-    let screw = machine(at, usual, usual, ledger)?;
+    let screw = machine(t, usual, usual, ledger)?;
     let washer = 0.7 * diameter;
     if !(screw.normal + 1.0 < bore && bore + 8.0 < washer && height > 4.0) {
         ledger.error(
@@ -167,17 +166,19 @@ pub(super) fn toroid(
     let wide = (bore - screw.major) / 2.0;
     let tight = (screw.normal - screw.major) / 2.0;
     let passed = |w: &str, gap: f64| Passed { id: name(w), gap };
+    let under = vec![
+        passed("washer", tight),
+        passed("pad-top", tight),
+        passed("coil", wide),
+        passed("pad", tight),
+    ];
+    let head = 2.0 * PAD + height + SHEET;
     bolts(
-        at,
         &spec,
+        t,
+        &at.frame.plate,
         screw,
-        vec![
-            passed("washer", tight),
-            passed("pad-top", tight),
-            passed("coil", wide),
-            passed("pad", tight),
-        ],
-        2.0 * PAD + height + SHEET,
+        &|_, _| (under.clone(), head),
         "centre bolt: nothing metal may join its head to the chassis, or it is a shorted turn",
         design,
     );
@@ -229,7 +230,7 @@ pub(super) fn banded(
     } else {
         ["M4", "#8"]
     };
-    let screw = machine(at, usual[0], usual[1], ledger)?;
+    let screw = machine(t, usual[0], usual[1], ledger)?;
     let foot = screw.pan_diameter.max(screw.nut * 1.16) + 5.0;
     let rule = DVec2::new(length + 2.0 * BAND + foot, (strip - foot).max(foot));
     let holes = match &t.holes {
@@ -289,7 +290,8 @@ pub(super) fn banded(
         id: format!("{id}-feet"),
         gap,
     }];
-    bolts(at, &spec, screw, foot_plate, SHEET, "", design);
+    let under = |_, _| (foot_plate.clone(), SHEET);
+    bolts(&spec, t, &at.frame.plate, screw, &under, "", design);
     let name = |w: &str| format!("{id}-{w}");
     for (a, b) in [
         (name("feet"), "plate".to_owned()),
@@ -304,22 +306,6 @@ pub(super) fn banded(
     Some(spec)
 }
 
-fn machine(
-    at: &Standing<'_>,
-    metric: &str,
-    inch: &str,
-    ledger: &mut Ledger,
-) -> Option<&'static ScrewRow> {
-    let t = at.t;
-    let key = format!("{}.screw", at.id);
-    let screw = fasten::screw_or(ledger, &key, t.screw.as_ref(), metric, inch);
-    if screw.wood {
-        iron::no_wood_screw(at.id, &t.span, ledger);
-        return None;
-    }
-    Some(screw)
-}
-
 fn mass(at: &Standing<'_>, row: Option<f64>, reckoned: f64, why: &str, ledger: &mut Ledger) -> f64 {
     if let Some(m) = &at.t.mass {
         return m.value.0;
@@ -328,64 +314,4 @@ fn mass(at: &Standing<'_>, row: Option<f64>, reckoned: f64, why: &str, ledger: &
         ledger.took(&format!("{}.mass", at.id), format!("{reckoned:.2} kg"), why);
         reckoned
     })
-}
-
-/// Holes and bolts: the parts under the head first, the head `head` mm over the plate.
-fn bolts(
-    at: &Standing<'_>,
-    spec: &IronSpec,
-    screw: &'static ScrewRow,
-    parts: Vec<Passed>,
-    head: f64,
-    warning: &str,
-    design: &mut Design,
-) {
-    let (t, id, plate) = (at.t, at.id, &at.frame.plate);
-    let mounts = spec.mounts();
-    if let Some(flat) = design.flats.iter_mut().find(|f| f.id == "plate") {
-        for (k, m) in mounts.iter().enumerate() {
-            let mut purpose = format!("screw {} of {id}", screw.id);
-            if !warning.is_empty() {
-                purpose = format!("{purpose}; {warning}");
-            }
-            flat.holes.push(FlatHole {
-                id: format!("{id}-screw-{}", k + 1),
-                at: plate.local(spec.pose.point(m.extend(0.0))),
-                shape: HoleShape::Round { d: spec.hole },
-                purpose,
-                marked: Marked::InHand { part: id.into() },
-                owner: id.into(),
-                span: t.span.clone(),
-            });
-        }
-    }
-    for (k, m) in mounts.iter().enumerate() {
-        let sid = format!("{id}-screw-{}", k + 1);
-        let mut through = parts.clone();
-        through.push(Passed {
-            id: "plate".into(),
-            gap: (spec.hole - screw.major) / 2.0,
-        });
-        let joint = BoltedJoint {
-            id: &sid,
-            owner: id,
-            row: screw,
-            head: Head::Pan,
-            hole: spec.hole,
-            at: spec.pose.point(m.extend(head)),
-            dir: -spec.pose.dir(DVec3::Z),
-            grip: head + plate.thickness,
-            near: "plate",
-            others: &[],
-            marked: Marked::Scribed,
-            group: if at.component {
-                Group::Above
-            } else {
-                Group::Below
-            },
-            moves: true,
-            span: &t.span,
-        };
-        add_screw(design, &joint, through, 0.0);
-    }
 }

@@ -1,17 +1,9 @@
 //! The bench's sections of `fit.md`: order of work, drill schedule, cut list, hardware, and the form to measure by.
 
-use super::markdown::plain;
+use super::markup::{line, plain};
 use crate::shop::{self, Bench, Schedule, measure, order};
 use crate::study::Study;
 use crate::units;
-use std::fmt::Write as _;
-
-/// Adds a line. Writing to a String cannot fail.
-macro_rules! line {
-    ($out:expr, $($text:tt)*) => {
-        { let _ = writeln!($out, $($text)*); }
-    };
-}
 
 pub(super) fn sections(out: &mut String, study: &Study) {
     let design = &study.design;
@@ -85,21 +77,8 @@ pub(super) fn sections(out: &mut String, study: &Study) {
     stock(out, &bench);
 
     line!(out, "\n## Hardware\n");
-    line!(
-        out,
-        "| count | what | size | for |\n| --- | --- | --- | --- |"
-    );
-    for b in &bench.hardware {
-        let serves: Vec<String> = b.serves.iter().map(|s| format!("`{s}`")).collect();
-        line!(
-            out,
-            "| {} | {} | {} | {} |",
-            b.count,
-            b.what,
-            plain(&b.size),
-            serves.join(" ")
-        );
-    }
+    let rows = (bench.hardware.iter()).map(|b| (b.count, &*b.what, &*b.size, &*b.serves));
+    to_get(out, rows);
 
     line!(out, "\n## Drill schedule\n");
     if design.tools.listed {
@@ -284,18 +263,27 @@ fn stock(out: &mut String, bench: &Bench) {
         out,
         "Stock, and tools that none of yours replaces; the hardware is in the list below.\n"
     );
+    let rows = (bench.buy.iter())
+        .filter(|b| b.group != "hardware")
+        .map(|b| (b.count, &*b.what, &*b.size, &*b.serves));
+    to_get(out, rows);
+}
+
+/// What to buy or to have at hand, as a table: how many, what, its size, and the parts it serves.
+fn to_get<'b>(
+    out: &mut String,
+    rows: impl Iterator<Item = (usize, &'b str, &'b str, &'b [String])>,
+) {
     line!(
         out,
         "| count | what | size | for |\n| --- | --- | --- | --- |"
     );
-    for b in bench.buy.iter().filter(|b| b.group != "hardware") {
-        let serves: Vec<String> = b.serves.iter().map(|s| format!("`{s}`")).collect();
+    for (count, what, size, serves) in rows {
+        let serves: Vec<String> = serves.iter().map(|s| format!("`{s}`")).collect();
         line!(
             out,
-            "| {} | {} | {} | {} |",
-            b.count,
-            b.what,
-            plain(&b.size),
+            "| {count} | {what} | {} | {} |",
+            plain(size),
             serves.join(" ")
         );
     }

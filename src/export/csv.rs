@@ -349,7 +349,7 @@ mod tests {
 
     #[test]
     fn every_hole_of_the_design_has_its_line() {
-        let s = crate::study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let s = crate::testing::lantern();
         let bench = crate::shop::bench(&s.design, &s.report);
         let files = tables(&bench);
         let text = String::from_utf8(files[0].1.clone()).expect("text");

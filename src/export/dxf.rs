@@ -201,11 +201,11 @@ pub fn dxf(p: &Plan) -> Vec<u8> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{shop, study};
+    use crate::shop;
 
     #[test]
     fn every_outline_is_closed_and_codes_come_in_pairs() {
-        let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let s = crate::testing::lantern();
         let plans = shop::plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
         for p in &plans {
             let text = String::from_utf8(dxf(p)).expect("ASCII");

@@ -1,5 +1,6 @@
 //! `fit.md`: the report for people, on paper or in any text viewer.
 
+use super::markup::{line, plain};
 use super::words::{amount, has_place, severity_word, tally, verdict_line};
 use super::{bench, caution, tightest};
 use crate::fit::{Finding, Severity, Verdict};
@@ -7,7 +8,6 @@ use crate::study::Study;
 use crate::units;
 use crate::units::count;
 use std::collections::BTreeMap;
-use std::fmt::Write as _;
 
 /// Tightest pairs that are listed.
 const TIGHTEST: usize = 10;
@@ -25,13 +25,6 @@ pub fn fit_md(study: &Study) -> Vec<u8> {
     defaults(&mut out, study);
     cautions(&mut out);
     out.into_bytes()
-}
-
-/// Adds a line. Writing to a String cannot fail.
-macro_rules! line {
-    ($out:expr, $($text:tt)*) => {
-        { let _ = writeln!($out, $($text)*); }
-    };
 }
 
 fn head(out: &mut String, study: &Study) {
@@ -221,19 +214,4 @@ fn cautions(out: &mut String) {
     for (what, care) in caution::LONG {
         line!(out, "- **{what}.** {care}");
     }
-}
-
-/// Text in which nothing is taken for a mark of Markdown.
-pub(super) fn plain(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        if matches!(
-            c,
-            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '#' | '~' | '$' | '&'
-        ) {
-            out.push('\\');
-        }
-        out.push(c);
-    }
-    out
 }

@@ -9,6 +9,7 @@ pub mod glb;
 mod jig_files;
 pub mod json;
 pub mod markdown;
+mod markup;
 pub mod page;
 mod part21;
 pub mod pdf;

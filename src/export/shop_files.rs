@@ -108,12 +108,11 @@ fn first_of<'p>(plans: &'p [plan::Plan], p: &'p plan::Plan) -> &'p plan::Plan {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study;
     use std::collections::BTreeSet;
 
     #[test]
     fn names_differ_and_the_same_study_gives_the_same_bytes() {
-        let s = study::study(include_str!("../../params/harbour-15.toml")).expect("sound");
+        let s = crate::testing::harbour();
         let once = files(&s);
         let names: BTreeSet<String> = once.iter().map(|f| f.0.to_lowercase()).collect();
         assert_eq!(names.len(), once.len());

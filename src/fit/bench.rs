@@ -1,8 +1,8 @@
 //! The chassis upside down on the bench: what it rests on.
 
-use super::in_use::Scene;
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
+use super::scene::Scene;
 use super::slide::is_glass;
 use crate::assembly::{Kind, Part};
 use crate::design::PlateFrame;

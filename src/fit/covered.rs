@@ -1,9 +1,9 @@
 //! No open hole under something that is bolted over it.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::{Scene, near};
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, near};
 use super::tool::stack;
 use crate::assembly::Kind;
 use crate::design::Flat;

@@ -1,6 +1,6 @@
 //! The ears stay in their grooves, at worst.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::design::Design;
 use crate::units;
@@ -18,6 +18,8 @@ its ears: less than half the plate's depth left on a side is a warning. Dropping
     change: "a deeper groove, or less `chassis.side-play`.",
     rests_on: "arithmetic; 1 mm of bow, 3 mm of hold, 0.1 mm of growth in 470 along the grain: common practice, no published source.",
 };
+
+const SOURCE: &str = "arithmetic; bow and hold: common practice";
 
 /// Wanted hold, mm.
 const HOLD: f64 = 3.0;
@@ -106,17 +108,10 @@ pub(super) fn of_design(design: &Design) -> Vec<Finding> {
     let season = seasonal(cabinet.widest);
     let hold = pushed - bow - season;
     let at = DVec3::new(0.0, plate.y0 + plate.depth / 2.0, plate.z0);
-    let finding = |severity, measured: f64, wanted: f64, text: String, hint: &str| Finding {
-        id: "ear-engaged".into(),
-        severity,
-        about: vec!["plate".into(), "side-left".into()],
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint: hint.into(),
-        source: "arithmetic; bow and hold: common practice".into(),
+    let finding = |severity, measured, wanted, text: String, hint: &str| {
+        let about = ["plate", "side-left"];
+        Finding::new("ear-engaged", severity, about, at, (measured, wanted, "mm"))
+            .says(text, hint, SOURCE)
     };
     let how = format!(
         "pushed to the other side {}, less {} for bowed sides and {} for damp boards",

@@ -1,6 +1,6 @@
 //! A front panel behind the opening of the baffle.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::design::{Design, HoleShape};

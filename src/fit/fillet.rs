@@ -1,6 +1,6 @@
 //! Nuts and edges beside the fillet inside an angle.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::design::Design;
 use crate::units;

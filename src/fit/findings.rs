@@ -109,18 +109,16 @@ fn worst_of_each_two_items(assembly: &Assembly, findings: Vec<Finding>) -> Vec<F
 }
 
 fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Option<Finding> {
-    let about = vec![a.id.clone(), b.id.clone()];
+    let finding = |id: &str, severity, figures, text: String, source: &str| {
+        Some(Finding::new(id, severity, [&a.id, &b.id], at, figures).says(text, "", source))
+    };
     let place = || place(design, at);
     if m.is.overlap > 0.0 {
-        return Some(Finding {
-            id: "overlap".into(),
-            severity: Severity::Error,
-            about,
-            at_mm: at.to_array(),
-            measured: m.is.overlap,
-            wanted: 0.0,
-            unit: "mm3".into(),
-            text: format!(
+        return finding(
+            "overlap",
+            Severity::Error,
+            (m.is.overlap, 0.0, "mm3"),
+            format!(
                 "{} deep: {} runs into {}, {} in common, {}",
                 units::show(m.is.depth),
                 a.id,
@@ -128,20 +126,15 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
                 units::show_volume(m.is.overlap),
                 place()
             ),
-            hint: String::new(),
-            source: "geometry".into(),
-        });
+            "geometry",
+        );
     }
     if let Some((wanted, why)) = m.wanted.as_ref().filter(|w| m.is.clearance < w.0) {
-        return Some(Finding {
-            id: "air".into(),
-            severity: Severity::Warning,
-            about,
-            at_mm: at.to_array(),
-            measured: m.is.clearance,
-            wanted: *wanted,
-            unit: "mm".into(),
-            text: format!(
+        return finding(
+            "air",
+            Severity::Warning,
+            (m.is.clearance, *wanted, "mm"),
+            format!(
                 "{} between {} and {}, {} wanted, {} ({why})",
                 units::show(m.is.clearance),
                 a.id,
@@ -149,27 +142,21 @@ fn of_pair(design: &Design, a: &Part, b: &Part, m: &Measured, at: DVec3) -> Opti
                 units::show(*wanted),
                 place()
             ),
-            hint: String::new(),
-            source: if why.ends_with("own rule") {
-                "the parameter file".into()
+            if why.ends_with("own rule") {
+                "the parameter file"
             } else {
-                air::SOURCE.into()
+                air::SOURCE
             },
-        });
+        );
     }
     if m.is.clearance <= TOUCHING && a.owner != b.owner {
-        return Some(Finding {
-            id: "touching".into(),
-            severity: Severity::Warning,
-            about,
-            at_mm: at.to_array(),
-            measured: m.is.clearance,
-            wanted: TOUCHING,
-            unit: "mm".into(),
-            text: format!("{} touches {}, {}", a.id, b.id, place()),
-            hint: String::new(),
-            source: "geometry".into(),
-        });
+        return finding(
+            "touching",
+            Severity::Warning,
+            (m.is.clearance, TOUCHING, "mm"),
+            format!("{} touches {}, {}", a.id, b.id, place()),
+            "geometry",
+        );
     }
     None
 }
@@ -194,18 +181,14 @@ fn of_joint(
         (a, b)
     };
     let finding = |id: &str, severity, measured, wanted, unit: &str, text: String, hint: &str| {
-        Some(Finding {
-            id: id.into(),
-            severity,
-            about: vec![a.id.clone(), b.id.clone()],
-            at_mm: at.to_array(),
-            measured,
-            wanted,
-            unit: unit.into(),
-            text,
-            hint: hint.into(),
-            source: "common practice".into(),
-        })
+        let about = [&a.id, &b.id];
+        Some(
+            Finding::new(id, severity, about, at, (measured, wanted, unit)).says(
+                text,
+                hint,
+                "common practice",
+            ),
+        )
     };
     if m.is.overlap > JOINED_OVERLAP {
         let place = place(design, at);
@@ -298,6 +281,21 @@ pub(super) fn place(design: &Design, at: DVec3) -> String {
             units::show(at.y)
         ),
     }
+}
+
+/// That `about[1]` is in the way of what is done to `about[0]`, and where; `wanted` is kept between them.
+pub(super) fn in_the_way(
+    design: &Design,
+    id: &str,
+    about: [&str; 2],
+    at: DVec3,
+    wanted: f64,
+    text: &str,
+    source: &str,
+) -> Finding {
+    let text = format!("{text}, {}", place(design, at));
+    let hint = format!("move {} away from {}", about[0], about[1]);
+    Finding::new(id, Severity::Warning, about, at, (0.0, wanted, "mm")).says(text, hint, source)
 }
 
 pub(super) fn how_word(how: How) -> &'static str {

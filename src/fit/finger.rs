@@ -1,8 +1,8 @@
 //! No gap round the chassis lets the test finger through to its wiring side.
 
-use super::in_use::{Scene, near};
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, near};
 use crate::assembly::{Kind, Part};
 use crate::design::{Flat, HoleShape, PlateFrame};
 use crate::outline::{self, Loop, Region};
@@ -235,18 +235,15 @@ fn between(scene: &Scene<'_, '_>, a: &str, b: &str) -> Option<Finding> {
 }
 
 fn finding(about: Vec<String>, at: DVec3, measured: f64, what: String, hint: &str) -> Finding {
-    Finding {
-        id: "test-finger".into(),
-        severity: Severity::Warning,
+    let text = format!("{what}: the 12 mm test finger reaches the wiring side");
+    Finding::new(
+        "test-finger",
+        Severity::Warning,
         about,
-        at_mm: at.to_array(),
-        measured,
-        wanted: FINGER,
-        unit: "mm".into(),
-        text: format!("{what}: the 12 mm test finger reaches the wiring side"),
-        hint: hint.into(),
-        source: SOURCE.into(),
-    }
+        at,
+        (measured, FINGER, "mm"),
+    )
+    .says(text, hint, SOURCE)
 }
 
 #[cfg(test)]

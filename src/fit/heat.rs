@@ -1,8 +1,8 @@
 //! Heat: what the tubes give off, whether the air carries it away, and what stands too near hot glass.
 
+use super::doc::Doc;
 use super::heat_near::{self, Hot};
 use super::measure_all::Measured;
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::{Assembly, Kind};
 use crate::catalogue;
@@ -202,21 +202,6 @@ fn walls(design: &Design) -> f64 {
     area / (0.25 + c.board / 1e3 / 0.13)
 }
 
-pub(super) fn finding(id: &str, severity: Severity, about: Vec<String>, at: DVec3) -> Finding {
-    Finding {
-        id: id.into(),
-        severity,
-        about,
-        at_mm: at.to_array(),
-        measured: 0.0,
-        wanted: 0.0,
-        unit: "C".into(),
-        text: String::new(),
-        hint: String::new(),
-        source: String::new(),
-    }
-}
-
 pub(super) fn of_design(
     design: &Design,
     assembly: &Assembly,
@@ -272,7 +257,7 @@ fn balance(design: &Design, assembly: &Assembly, watts: &BTreeMap<&str, Watts>) 
         * 0.7;
     let apart = apart.max(0.02);
     let each = air::area_wanted(idle, walls, apart, heat.rise, heat.ambient) * 1e4;
-    let mut f = finding(
+    let mut f = heat_near::finding(
         "heat",
         if warming > heat.rise {
             Severity::Warning
@@ -314,7 +299,7 @@ fn vents(design: &Design, out: &mut Vec<Finding>) {
     let Some(v) = (design.heat.vents.iter()).find(|v| v.narrow > FINGER) else {
         return;
     };
-    let mut f = finding(
+    let mut f = heat_near::finding(
         "heat-vent",
         Severity::Warning,
         vec!["plate".into()],

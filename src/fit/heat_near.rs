@@ -1,6 +1,5 @@
 //! What stands near hot glass, and the glass itself.
 
-use super::heat::finding;
 use super::measure_all::Measured;
 use super::report::{Finding, Severity};
 use crate::assembly::{Assembly, Group, Kind, Part};
@@ -18,6 +17,10 @@ const FAR: f64 = 0.25;
 
 /// Height over which a warm patch of wood sheds its heat, m.
 const PATCH: f64 = 0.1;
+
+pub(super) fn finding(id: &str, severity: Severity, about: Vec<String>, at: DVec3) -> Finding {
+    Finding::new(id, severity, about, at, (0.0, 0.0, "C"))
+}
 
 /// A hot tube.
 pub(super) struct Hot<'d> {

@@ -1,7 +1,7 @@
 //! Customs of the trade about first stage, input, rectifier and output transformer: who stands near whom. And the loop of the mains wires.
 
 use super::heat;
-use super::hum::{Coil, Victim, glass, inputs, mains, note};
+use super::hum_coils::{Coil, Victim, glass, inputs, mains, note};
 use super::report::{Finding, Severity};
 use crate::design::{Design, TubeSpec};
 use crate::params::{TransformerRole, TubeRole};

@@ -1,7 +1,7 @@
 //! The plate neither jams in its grooves nor stands askew.
 
+use super::doc::Doc;
 use super::ears::{bow_at, grooves, lengths, seasonal};
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::design::Design;
 use crate::units;
@@ -21,6 +21,8 @@ does not go in even tilted is an error, all else a warning. A note tells both pl
     rests_on: "plays and bow: common practice, no published source. A guided slide of length L binds when pushed L / (2 x friction) off its middle (statics); friction 0.4 of \
 metal on dry wood: from memory.",
 };
+
+const SOURCE: &str = "arithmetic; plays and bow: common practice";
 
 /// Least and most play in width, both sides together, mm.
 const IN_WIDTH: [f64; 2] = [0.6, 3.0];
@@ -58,17 +60,9 @@ pub(super) fn of_design(design: &Design) -> Vec<Finding> {
         return Vec::new();
     };
     let at = DVec3::new(0.0, plate.y0 + plate.depth / 2.0, plate.z0);
-    let finding = |severity, measured: f64, wanted: f64, text: String, hint: &str| Finding {
-        id: "jam".into(),
-        severity,
-        about: vec!["plate".into(), "side-left".into()],
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint: hint.into(),
-        source: "arithmetic; plays and bow: common practice".into(),
+    let finding = |severity, measured, wanted, text: String, hint: &str| {
+        let about = ["plate", "side-left"];
+        Finding::new("jam", severity, about, at, (measured, wanted, "mm")).says(text, hint, SOURCE)
     };
     let mut out = Vec::new();
 

@@ -211,8 +211,7 @@ mod tests {
 
     #[test]
     fn all_of_the_chassis_presses_on_the_plate() {
-        let text = include_str!("../../params/harbour-15.toml");
-        let study = crate::study::study(text).expect("a demo design");
+        let study = crate::testing::harbour();
         let laden = Laden::new(&study.design, &study.assembly).expect("it has a plate");
         let force: f64 = laden.loads.iter().map(|l| l.force).sum();
         assert!((force - laden.load * GRAVITY).abs() < 1e-9);

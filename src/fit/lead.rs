@@ -1,6 +1,6 @@
 //! The loudspeaker's lead reaches with the chassis slid out, or a plug ends it.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::design::{Design, PlateFrame, SpeakerSpec};
 use crate::units;

@@ -1,6 +1,6 @@
 //! What is left of plate, panels and angles round their holes.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::design::{Design, Flat, FlatHole, HoleShape};
@@ -65,18 +65,8 @@ pub(super) fn warning(
     hint: String,
     source: &str,
 ) -> Finding {
-    Finding {
-        id: id.into(),
-        severity: Severity::Warning,
-        about,
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint,
-        source: source.into(),
-    }
+    Finding::new(id, Severity::Warning, about, at, (measured, wanted, "mm"))
+        .says(text, hint, source)
 }
 
 fn of_flat(design: &Design, flat: &Flat, out: &mut Vec<Finding>) {

@@ -4,6 +4,7 @@ mod air;
 mod bench;
 mod covered;
 mod cure;
+mod doc;
 mod ears;
 mod fascia;
 mod fillet;
@@ -12,6 +13,7 @@ mod finger;
 mod heat;
 mod heat_near;
 mod hum;
+mod hum_coils;
 mod hum_near;
 mod in_use;
 mod jam;
@@ -30,9 +32,11 @@ mod recess;
 mod report;
 mod safety;
 mod sag;
+mod scene;
 mod screwdriver;
 mod screws;
 mod slide;
+mod slide_pass;
 mod slide_say;
 mod spanner;
 mod speaker;
@@ -55,10 +59,10 @@ pub use page::reference_page;
 pub use plate_choice::{HUM, PlateChoice, PlateChoices, SagClass, plate_choices, screen_words};
 pub use report::{
     DerivedLine, Finding, HoleRow, JoinedRow, MassRow, PairRow, PieceRow, Report, Severity,
-    SolidRow, UnmeasuredRow, Verdict,
+    SlideRow, SolidRow, UnmeasuredRow, Verdict,
 };
 pub use sag::folds;
-pub use slide::{SlideRow, SlideRows};
+pub use slide::SlideRows;
 pub use stock::{OffStock, add_off_stock};
 
 use crate::assembly::{Assembly, Group, Rule};

@@ -1,17 +1,6 @@
-//! What each check does, in words: the reference page is made of it.
+//! The reference page: what each check does, in words.
 
-/// The text of a check.
-pub(super) struct Doc {
-    /// Ids of its findings.
-    pub ids: &'static [&'static str],
-    pub title: &'static str,
-    pub does: &'static str,
-    pub why: &'static str,
-    pub example: &'static str,
-    pub change: &'static str,
-    /// Where its figures are from, and their status.
-    pub rests_on: &'static str,
-}
+use super::doc::Doc;
 
 /// In the order of the page.
 const DOCS: &[&Doc] = &[

@@ -225,8 +225,7 @@ mod tests {
 
     #[test]
     fn the_plate_as_drawn_comes_first_and_weighs_what_the_model_says() {
-        let text = include_str!("../../params/harbour-15.toml");
-        let study = crate::study::study(text).expect("a demo design");
+        let study = crate::testing::harbour();
         let all = plate_choices(&study.design, &study.assembly).expect("it has a plate");
         let drawn = &all.choices[0];
         assert!(drawn.drawn && all.choices.iter().filter(|c| c.drawn).count() == 1);

@@ -1,9 +1,9 @@
 //! Plugs, cords, connectors and fuses in what is on the panels.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::{Scene, hits};
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, hits};
 use super::tool::{Tool, circle, meets_any, stack};
 use crate::assembly::Part;
 use crate::catalogue::{hand_tool, hand_tools};

@@ -1,9 +1,9 @@
 //! Each tube is drawn straight out of its socket, then tilted.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::Scene;
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::Scene;
 use crate::assembly::Kind;
 use crate::design::TubeSpec;
 use crate::measure::{Swept, Turned};

@@ -1,7 +1,7 @@
 //! How far the chassis may be pulled out before it, or the whole amp, tips.
 
+use super::doc::Doc;
 use super::ears::{ends, grooves};
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use super::weight::{mass, stands_between};
 use crate::assembly::Assembly;

@@ -1,7 +1,7 @@
 //! Something clamps the plate to one face of its grooves.
 
+use super::doc::Doc;
 use super::ears::grooves;
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use crate::design::Design;
 use crate::units;

@@ -1,9 +1,9 @@
 //! Fingers round each tube and between knobs.
 
-use super::findings::place;
-use super::in_use::{Scene, hits};
-use super::page::Doc;
+use super::doc::Doc;
+use super::findings::in_the_way;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, hits};
 use super::tool::stack;
 use crate::assembly::Kind;
 use crate::catalogue::hand_tool;
@@ -44,18 +44,7 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
 }
 
 fn warning(scene: &Scene<'_, '_>, id: &str, about: [&str; 2], at: DVec3, text: String) -> Finding {
-    Finding {
-        id: id.into(),
-        severity: Severity::Warning,
-        about: about.map(str::to_owned).to_vec(),
-        at_mm: at.to_array(),
-        measured: 0.0,
-        wanted: OFF,
-        unit: "mm".into(),
-        text: format!("{text}, {}", place(scene.design, at)),
-        hint: format!("move {} away from {}", about[0], about[1]),
-        source: SOURCE.into(),
-    }
+    in_the_way(scene.design, id, about, at, OFF, &text, SOURCE)
 }
 
 fn tube(scene: &Scene<'_, '_>, t: &TubeSpec) -> Option<Finding> {

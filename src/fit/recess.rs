@@ -1,6 +1,6 @@
 //! What sticks out of a panel stays inside the cabinet's edge.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::{Assembly, Kind};
 use crate::design::Design;

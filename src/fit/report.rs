@@ -1,6 +1,6 @@
 //! The report: everything `fit.json` says, in its order and under its names.
 
-use super::slide::SlideRow;
+use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
 /// The answer in one word.
@@ -50,6 +50,63 @@ pub struct Finding {
     pub hint: String,
     /// Where the rule is from and its status.
     pub source: String,
+}
+
+impl Finding {
+    /// All but its words. `figures` are what was measured, what was wanted, and their unit.
+    pub(super) fn new<S: Into<String>>(
+        id: &str,
+        severity: Severity,
+        about: impl IntoIterator<Item = S>,
+        at: DVec3,
+        figures: (f64, f64, &str),
+    ) -> Finding {
+        let (measured, wanted, unit) = figures;
+        Finding {
+            id: id.into(),
+            severity,
+            about: about.into_iter().map(Into::into).collect(),
+            at_mm: at.to_array(),
+            measured,
+            wanted,
+            unit: unit.into(),
+            text: String::new(),
+            hint: String::new(),
+            source: String::new(),
+        }
+    }
+
+    /// The same with its words.
+    pub(super) fn says(
+        self,
+        text: impl Into<String>,
+        hint: impl Into<String>,
+        source: &str,
+    ) -> Finding {
+        Finding {
+            text: text.into(),
+            hint: hint.into(),
+            source: source.into(),
+            ..self
+        }
+    }
+}
+
+/// A pair of the way in, for fit.json.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SlideRow {
+    /// The part that slides.
+    pub a: String,
+    /// The part that stays.
+    pub b: String,
+    /// Least distance over the whole way; 0 if they meet.
+    pub least_mm: f64,
+    /// Way that is left to the seat where they are that near, or first meet.
+    pub before_seated_mm: f64,
+    /// Wanted air.
+    pub wanted_mm: f64,
+    /// What may be left off until the chassis is in: `tube`, `knob`, `back board`; empty for what stays on.
+    pub comes_off: String,
 }
 
 /// A solid in `fit.json`.

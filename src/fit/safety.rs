@@ -1,7 +1,7 @@
 //! What the trade takes for granted about cords, earth, leads and tubes that hang. No more than reminders: local electrical codes and
 //! licensed practice decide.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::catalogue;
@@ -225,30 +225,16 @@ fn leads(design: &Design, iron: &IronSpec, out: &mut Vec<Finding>) {
 const NONE: (f64, f64, &str) = (0.0, 1.0, "pieces");
 
 fn error(id: &str, about: Vec<String>, at: DVec3, text: String, hint: &str) -> Finding {
-    Finding {
-        severity: Severity::Error,
-        ..warning(id, about, at, NONE, text, hint)
-    }
+    Finding::new(id, Severity::Error, about, at, NONE).says(text, hint, SOURCE)
 }
 
 fn warning(
     id: &str,
     about: Vec<String>,
     at: DVec3,
-    (measured, wanted, unit): (f64, f64, &str),
+    figures: (f64, f64, &str),
     text: String,
     hint: &str,
 ) -> Finding {
-    Finding {
-        id: id.into(),
-        severity: Severity::Warning,
-        about,
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: unit.into(),
-        text,
-        hint: hint.into(),
-        source: SOURCE.into(),
-    }
+    Finding::new(id, Severity::Warning, about, at, figures).says(text, hint, SOURCE)
 }

@@ -1,7 +1,7 @@
 //! The plate under what it carries: sag, strain when the amp is set down hard, bolts, and the wood of the grooves.
 
+use super::doc::Doc;
 use super::laden::Laden;
-use super::page::Doc;
 use super::report::{Finding, Severity};
 use super::weight;
 use crate::assembly::Assembly;
@@ -99,21 +99,6 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
 /// How the texts of hard handling begin.
 const HARD_WORDS: &str = "set down hard (5 times its weight) ";
 
-fn finding(id: &str, about: &[&str], at: DVec3, measured: f64, wanted: f64, unit: &str) -> Finding {
-    Finding {
-        id: id.into(),
-        severity: Severity::Warning,
-        about: about.iter().map(|s| (*s).to_owned()).collect(),
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: unit.into(),
-        text: String::new(),
-        hint: String::new(),
-        source: String::new(),
-    }
-}
-
 fn place(laden: &Laden, [x, y]: [f64; 2]) -> DVec3 {
     DVec3::new(x, laden.frame.y0 + y, laden.frame.z0)
 }
@@ -133,7 +118,13 @@ fn sag(design: &Design, laden: &Laden, metal: &'static MaterialRow, bent: &Bent)
     let wanted = limit(design, laden.span);
     let (deep, at) = bent.deepest();
     let whole = (laden.bend(metal, laden.frame.thickness, false)).map_or(deep, |b| b.deepest().0);
-    let mut f = finding("sag", &["plate"], place(laden, at), deep, wanted, "mm");
+    let mut f = Finding::new(
+        "sag",
+        Severity::Warning,
+        ["plate"],
+        place(laden, at),
+        (deep, wanted, "mm"),
+    );
     let held = if laden.stiffened.is_empty() {
         "nothing stiffens its edges".to_owned()
     } else {
@@ -197,13 +188,12 @@ fn stress(laden: &Laden, metal: &MaterialRow, bent: &Bent) -> Finding {
     let (strain, at) = bent.most_strained();
     let most = strain * HARD * metal.poisson.map_or(2.0, hole_stress);
     let bears = yield_of(metal);
-    let mut f = finding(
+    let mut f = Finding::new(
         "sag-stress",
-        &["plate"],
+        Severity::Warning,
+        ["plate"],
         place(laden, at),
-        most,
-        bears,
-        "MPa",
+        (most, bears, "MPa"),
     );
     f.text = format!(
         "{HARD_WORDS}the plate is strained to {most:.0} MPa at the edge of a hole, {bears:.0} MPa bend it for good"
@@ -238,13 +228,12 @@ fn bolts(design: &Design, assembly: &Assembly, laden: &Laden, metal: &MaterialRo
             .map_or(iron.hole * 1.6, |f| f.row.pan_diameter);
         let bears =
             std::f64::consts::PI * head * laden.frame.thickness * yield_of(metal) / 3f64.sqrt();
-        let mut f = finding(
+        let mut f = Finding::new(
             "bolt-pull",
-            &[&iron.id, "plate"],
+            Severity::Warning,
+            [iron.id.as_str(), "plate"],
             iron.pose.at,
-            pull,
-            bears,
-            "N",
+            (pull, bears, "N"),
         );
         f.text = format!(
             "{HARD_WORDS}a bolt of {} pulls {pull:.0} N, the sheet under its head bears {bears:.0} N",
@@ -287,13 +276,12 @@ fn groove(design: &Design, assembly: &Assembly, laden: &Laden) -> Option<Finding
     }
     let loads = [force / (ear * long), force / (lip * long)];
     let worst = usize::from(loads[1] / WOOD[1] > loads[0] / WOOD[0]);
-    let mut f = finding(
+    let mut f = Finding::new(
         "groove-load",
-        &["plate", side],
+        Severity::Warning,
+        ["plate", side],
         place(laden, [x, laden.depth / 2.0]),
-        loads[worst],
-        WOOD[worst],
-        "MPa",
+        (loads[worst], WOOD[worst], "MPa"),
     );
     f.text = format!(
         "{HARD_WORDS}the plate's ear {} the groove of {side} with {:.2} MPa, weak wood bears {:.1} MPa",

@@ -1,9 +1,9 @@
 //! A screwdriver on every screw.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::Scene;
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::Scene;
 use super::spanner::{make_room, only};
 use super::tool::{self, Rack, When, meets};
 use crate::catalogue::hand_tool;

@@ -1,8 +1,8 @@
 //! Whether screws are as long as their grip asks for, and no longer.
 
+use super::doc::Doc;
 use super::measure_all::Measured;
 use super::metal::warning;
-use super::page::Doc;
 use super::report::Finding;
 use crate::assembly::Assembly;
 use crate::design::{Design, Fastener};

@@ -1,12 +1,15 @@
 //! What is said of the way in.
 
 use super::findings::place;
-use super::in_use::Scene;
 use super::report::{Finding, Severity};
-use super::slide::{Off, Pass, SPOKEN_OF, is_frame, is_wood};
+use super::scene::Scene;
+use super::slide_pass::{Off, Pass, is_frame, is_wood};
 use crate::units;
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
+
+/// The tightest place is told if it is nearer than this, mm.
+const SPOKEN_OF: f64 = 6.0;
 
 const SOURCE: &str = "common practice";
 

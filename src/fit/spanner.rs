@@ -1,9 +1,9 @@
 //! A spanner on every nut that is turned.
 
-use super::findings::place;
-use super::in_use::Scene;
-use super::page::Doc;
+use super::doc::Doc;
+use super::findings::in_the_way;
 use super::report::{Finding, Severity};
+use super::scene::Scene;
 use super::tool::{self, Rack, Tool, When, meets};
 use crate::assembly::{Kind, Part};
 use crate::catalogue::spanner_for;
@@ -222,15 +222,15 @@ pub(super) fn make_room(scene: &Scene<'_, '_>, about: [&str; 2]) -> String {
 
 fn warning(scene: &Scene<'_, '_>, about: [&str; 2], at: DVec3, text: String) -> Finding {
     Finding {
-        id: "reach-nut".into(),
-        severity: Severity::Warning,
-        about: about.map(str::to_owned).to_vec(),
-        at_mm: at.to_array(),
-        measured: 0.0,
-        wanted: tool::OFF,
-        unit: "mm".into(),
-        text: format!("{text}, {}", place(scene.design, at)),
         hint: make_room(scene, about),
-        source: SOURCE.into(),
+        ..in_the_way(
+            scene.design,
+            "reach-nut",
+            about,
+            at,
+            tool::OFF,
+            &text,
+            SOURCE,
+        )
     }
 }

@@ -1,9 +1,9 @@
 //! The loudspeaker: it comes off its bolts, its terminals are clear, its baffle comes out.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::{Scene, near};
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, near};
 use super::tool::stack;
 use crate::assembly::{Kind, Part};
 use crate::catalogue::hand_tool;
@@ -276,16 +276,5 @@ fn finding(
     text: String,
     hint: String,
 ) -> Finding {
-    Finding {
-        id: id.into(),
-        severity,
-        about,
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint,
-        source: SOURCE.into(),
-    }
+    Finding::new(id, severity, about, at, (measured, wanted, "mm")).says(text, hint, SOURCE)
 }

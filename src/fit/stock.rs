@@ -1,6 +1,6 @@
 //! Parts that no piece of stock holds. `shop` lays the parts out; what it could not lay is told here.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Report, Severity};
 
 pub(super) const DOC: Doc = Doc {

@@ -3,7 +3,7 @@
 use super::report::{Finding, Report, Severity};
 use crate::study::study;
 
-const HARBOUR: &str = include_str!("../../params/harbour-15.toml");
+const HARBOUR: &str = crate::testing::HARBOUR;
 const ASIDE: &str = include_str!("../../tests/designs/crossed-and-aside.toml");
 const CLOSED: &str = include_str!("../../tests/designs/hot-closed-box.toml");
 

@@ -1,6 +1,6 @@
 //! Room for the tool that makes a hole: the throat of a bench drill, the die of a punch, the chuck beside an angle's leg.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::design::{Design, Flat, FlatHole, HoleShape, Marked};
@@ -156,16 +156,12 @@ fn finding(
     text: String,
     hint: String,
 ) -> Finding {
-    Finding {
-        id: "tool-throat".into(),
-        severity: Severity::Warning,
+    Finding::new(
+        "tool-throat",
+        Severity::Warning,
         about,
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: "mm".into(),
-        text,
-        hint,
-        source: SOURCE.into(),
-    }
+        at,
+        (measured, wanted, "mm"),
+    )
+    .says(text, hint, SOURCE)
 }

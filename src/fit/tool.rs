@@ -2,7 +2,7 @@
 //!
 //! A tool that turns about its own axis fills the same room all the way round; one that swings about its screw fills a sector.
 
-use super::in_use::Scene;
+use super::scene::Scene;
 use crate::assembly::{Kind, Part};
 use crate::catalogue::HandToolRow;
 use crate::design::{Design, Fastener};

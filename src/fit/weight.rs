@@ -1,6 +1,6 @@
 //! Mass, balance, and what it means for hands, feet and grooves.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, MassRow, Severity};
 use crate::assembly::{Assembly, Part};
 use crate::design::Design;
@@ -65,27 +65,6 @@ fn kg(m: f64) -> String {
     format!("{m:.1} kg ({:.1} lb)", m / POUND)
 }
 
-fn finding(
-    id: &str,
-    severity: Severity,
-    about: &[&str],
-    at: DVec3,
-    (measured, wanted, unit): (f64, f64, &str),
-) -> Finding {
-    Finding {
-        id: id.into(),
-        severity,
-        about: about.iter().map(|s| (*s).to_owned()).collect(),
-        at_mm: at.to_array(),
-        measured,
-        wanted,
-        unit: unit.into(),
-        text: String::new(),
-        hint: String::new(),
-        source: String::new(),
-    }
-}
-
 /// The lines over which the amp tips to the front and to the rear: the middles of its feet, without feet its edges.
 pub(super) fn stands_between(design: &Design, depth: f64) -> [f64; 2] {
     let feet = || design.feet.iter().map(|f| f.pose.at.y);
@@ -107,14 +86,14 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
     let chassis = mass(assembly, |p| p.moves);
     let mut out = Vec::new();
     let heavy = all.kg > LIFT;
-    let mut weight = finding(
+    let mut weight = Finding::new(
         "weight",
         if heavy {
             Severity::Warning
         } else {
             Severity::Note
         },
-        &[if chassis.kg > 0.0 { "plate" } else { "bottom" }],
+        [if chassis.kg > 0.0 { "plate" } else { "bottom" }],
         all.centre,
         (all.kg, LIFT, "kg"),
     );
@@ -157,10 +136,10 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
         units::show(above)
     );
     if least <= TILT {
-        let mut f = finding(
+        let mut f = Finding::new(
             "tipping",
             Severity::Warning,
-            &["bottom"],
+            ["bottom"],
             all.centre,
             (least, TILT, "degrees"),
         );
@@ -228,10 +207,10 @@ pub(super) fn of_design(design: &Design, assembly: &Assembly) -> Vec<Finding> {
         }
     }
     if !text.is_empty() {
-        let mut f = finding(
+        let mut f = Finding::new(
             "balance",
             Severity::Note,
-            &["bottom"],
+            ["bottom"],
             all.centre,
             (least, TILT, "degrees"),
         );

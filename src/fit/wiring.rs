@@ -1,9 +1,9 @@
 //! Room for the wiring: live tags off foil and earthed metal, and how full the space behind the plate is.
 
+use super::doc::Doc;
 use super::findings::place;
-use super::in_use::{Scene, near};
-use super::page::Doc;
 use super::report::{Finding, Severity};
+use super::scene::{Scene, near};
 use super::tool::{circle, stack};
 use crate::assembly::{Group, Kind, Part};
 use crate::measure::{self, Prepared};

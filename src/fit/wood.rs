@@ -1,6 +1,6 @@
 //! The seasons change the depth of the sides, and with it what stands inside their edges.
 
-use super::page::Doc;
+use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
 use crate::design::{Design, Flat};
@@ -79,18 +79,15 @@ fn finding(
     text: String,
     hint: String,
 ) -> Finding {
-    Finding {
-        id: "wood-moves".into(),
+    let about = [flat.id.as_str(), other];
+    Finding::new(
+        "wood-moves",
         severity,
-        about: vec![flat.id.clone(), other.to_owned()],
-        at_mm: flat.pose.at.to_array(),
-        measured,
-        wanted: 0.0,
-        unit: "mm".into(),
-        text,
-        hint,
-        source: SOURCE.into(),
-    }
+        about,
+        flat.pose.at,
+        (measured, 0.0, "mm"),
+    )
+    .says(text, hint, SOURCE)
 }
 
 fn of_recess(design: &Design, (margin, longest): (f64, &str)) -> Option<Finding> {

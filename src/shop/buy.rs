@@ -118,11 +118,11 @@ fn covering(design: &Design) -> Option<Buy> {
 
 #[cfg(test)]
 mod tests {
-    use crate::{shop, study};
+    use crate::shop;
 
     #[test]
     fn the_covering_goes_once_round() {
-        let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let s = crate::testing::lantern();
         let bench = shop::bench(&s.design, &s.report);
         let strip = bench
             .buy
@@ -136,7 +136,7 @@ mod tests {
 
     #[test]
     fn what_is_listed_is_bought_and_what_is_at_hand_is_not() {
-        let s = study::study(include_str!("../../params/harbour-15.toml")).expect("sound");
+        let s = crate::testing::harbour();
         let bench = shop::bench(&s.design, &s.report);
         let hardware = bench.buy.iter().filter(|b| b.group == "hardware").count();
         assert_eq!(hardware, bench.hardware.len());

@@ -153,11 +153,10 @@ fn cut_of(design: &Design, f: &Flat, mass: f64) -> Cut {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::demos;
 
     #[test]
     fn every_piece_is_cut_once_and_holds_its_part() {
-        for s in demos() {
+        for s in crate::testing::demos() {
             let list = cut_list(&s.design, &s.report);
             let pieces: usize = list.iter().map(|c| c.parts.len()).sum();
             assert_eq!(pieces, s.design.flats.len() + s.design.angles.len());
@@ -199,7 +198,7 @@ mod tests {
 
     #[test]
     fn a_dovetailed_side_is_longer_than_its_model() {
-        let s = crate::study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let s = crate::testing::lantern();
         let list = cut_list(&s.design, &s.report);
         let side = list
             .iter()

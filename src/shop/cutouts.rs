@@ -338,7 +338,7 @@ pub fn pages(design: &Design, pieces: &[Piece]) -> Vec<Sheet> {
 mod tests {
     use super::*;
     use crate::params::Paper;
-    use crate::shop::{self, sheet::meet};
+    use crate::shop::sheet::meet;
 
     fn all(s: &crate::study::Study) -> Vec<Piece> {
         pieces(&s.design, &s.assembly, &s.meshes)
@@ -346,7 +346,7 @@ mod tests {
 
     #[test]
     fn every_piece_carries_its_id_and_no_two_texts_or_pieces_meet() {
-        for mut s in shop::all_designs() {
+        for mut s in crate::testing::all_designs() {
             let pieces = all(&s);
             for paper in [Paper::A4, Paper::A3, Paper::Letter, Paper::Long] {
                 s.design.paper = Some(paper);
@@ -365,7 +365,7 @@ mod tests {
     #[test]
     fn boxes_on_shelves_stay_in_the_room_and_apart() {
         let mut seen = 0;
-        for s in shop::all_designs() {
+        for s in crate::testing::all_designs() {
             let pieces = all(&s);
             let room = DVec2::new(194.0, 241.0);
             // a piece larger than the page is tiled by itself
@@ -396,8 +396,7 @@ mod tests {
 
     #[test]
     fn a_piece_laid_on_its_place_has_its_holes_where_the_plate_has_them() {
-        let text = include_str!("../../params/lantern-40.toml");
-        let s = crate::study::study(text).expect("sound");
+        let s = crate::testing::lantern();
         let pieces = all(&s);
         let ids: Vec<&str> = pieces.iter().map(|p| p.id.as_str()).collect();
         for id in [

@@ -359,16 +359,11 @@ fn cut(sheet: &mut Sheet, taken: &mut Vec<[DVec2; 2]>, place: Place, c: &SawCut,
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{shop, study};
+    use crate::shop;
 
     #[test]
     fn every_piece_is_drawn_and_every_text_can_be_read() {
-        for text in [
-            include_str!("../../params/lantern-40.toml"),
-            include_str!("../../params/harbour-15.toml"),
-            include_str!("../../params/pantry-4.toml"),
-        ] {
-            let s = study::study(text).expect("sound");
+        for s in crate::testing::demos() {
             let plan = shop::cutting(&s.design, &shop::cut_list(&s.design, &s.report));
             let sheets = sheets(&s.design, &plan);
             for (k, sheet) in sheets.iter().enumerate() {

@@ -288,11 +288,10 @@ impl List {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::demos;
 
     #[test]
     fn every_fastener_of_the_model_is_bought_once() {
-        for s in demos() {
+        for s in crate::testing::demos() {
             let list = hardware(&s.design);
             let bought = |what: &[&str]| -> usize {
                 list.iter()

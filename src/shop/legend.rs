@@ -150,16 +150,11 @@ pub fn pages(design: &Design, p: &Plan) -> Vec<Sheet> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{shop, study};
+    use crate::shop;
 
     #[test]
     fn a_legend_of_a_demo_lies_on_its_panel_and_on_no_hole() {
-        for text in [
-            include_str!("../../params/harbour-15.toml"),
-            include_str!("../../params/lantern-40.toml"),
-            include_str!("../../params/pantry-4.toml"),
-        ] {
-            let s = study::study(text).expect("sound");
+        for s in crate::testing::demos() {
             let plans = shop::plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
             assert!(plans.iter().any(|p| !p.legends.is_empty()));
             for p in &plans {
@@ -185,7 +180,7 @@ mod tests {
 
     #[test]
     fn every_control_has_its_text_under_it() {
-        let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let s = crate::testing::lantern();
         let plans = shop::plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
         let front = plans
             .iter()

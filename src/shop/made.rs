@@ -33,12 +33,12 @@ pub fn made(design: &Design, report: &Report) -> (Vec<PieceRow>, Vec<HoleRow>) {
 
 #[cfg(test)]
 mod tests {
-    use crate::shop::{all_designs, plan, schedule};
+    use crate::shop::{plan, schedule};
 
     /// What `template::tiles_with` stands on, for every demo and failing design.
     #[test]
     fn places_from_the_datum_lie_where_the_plans_show_them() {
-        for s in all_designs() {
+        for s in crate::testing::all_designs() {
             let schedules = schedule(&s.design);
             for p in plan::plans(&s.design, &s.report, &schedules) {
                 for h in &p.holes {

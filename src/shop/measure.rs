@@ -336,7 +336,7 @@ mod tests {
 
     #[test]
     fn every_unmeasured_item_has_figures_and_a_measured_one_none() {
-        let text = include_str!("../../params/lantern-40.toml");
+        let text = crate::testing::LANTERN;
         let s = study::study(text).expect("sound");
         let form = to_measure(&s.design);
         for u in &s.design.unmeasured {

@@ -434,10 +434,7 @@ mod tests {
     /// Pins are numbered clockwise from the gap or key, seen from the side where one solders (as tube makers' base diagrams print it).
     #[test]
     fn pins_run_clockwise_on_the_wiring_side_from_the_gap() {
-        for text in [
-            include_str!("../../params/lantern-40.toml"),
-            include_str!("../../params/harbour-15.toml"),
-        ] {
+        for text in [crate::testing::LANTERN, crate::testing::HARBOUR] {
             let s = study::study(text).expect("sound");
             let plans = plans(&s.design, &s.report, &shop::schedule(&s.design));
             let wiring: Vec<&Plan> = plans.iter().filter(|p| !p.sockets.is_empty()).collect();
@@ -466,7 +463,7 @@ mod tests {
 
     #[test]
     fn a_hole_lies_as_far_from_the_datum_on_every_view() {
-        let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let s = crate::testing::lantern();
         let plans = plans(&s.design, &s.report, &shop::schedule(&s.design));
         for p in &plans {
             for h in &p.holes {

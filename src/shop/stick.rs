@@ -299,11 +299,10 @@ fn figure(design: &Design, s: &Stick) -> Figure {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{shop, study};
 
     #[test]
     fn marks_of_the_demo_are_those_of_its_solids() {
-        let s = study::study(include_str!("../../params/lantern-40.toml")).expect("sound");
+        let s = crate::testing::lantern();
         let sticks = sticks(&s.design, &s.report);
         assert_eq!(sticks.len(), 2, "both sides are alike");
         let solid = |id: &str| {
@@ -339,7 +338,7 @@ mod tests {
 
     #[test]
     fn every_mark_of_every_design_is_said_and_no_two_texts_meet() {
-        for s in shop::all_designs() {
+        for s in crate::testing::all_designs() {
             let sticks = sticks(&s.design, &s.report);
             let pages = pages(&s.design, &sticks);
             for (k, sheet) in pages.iter().enumerate() {

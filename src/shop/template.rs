@@ -315,7 +315,7 @@ mod tests {
 
     #[test]
     fn on_every_paper_each_hole_has_its_mark_and_no_two_texts_meet() {
-        for mut s in shop::all_designs() {
+        for mut s in crate::testing::all_designs() {
             let plans = plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
             for paper in [Paper::A4, Paper::A3, Paper::Letter, Paper::Long] {
                 s.design.paper = Some(paper);
@@ -345,7 +345,7 @@ mod tests {
 
     #[test]
     fn every_sheet_names_face_and_datum_in_large_letters() {
-        for s in shop::all_designs() {
+        for s in crate::testing::all_designs() {
             let plans = plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
             for t in templates(&s.design, &plans) {
                 for sheet in &t.sheets {

@@ -208,7 +208,7 @@ mod tests {
     /// The page fetches nothing, by what it holds and by the policy in its head (W3C Content Security Policy level 3).
     #[test]
     fn nothing_points_outside_and_the_same_study_gives_the_same_bytes() {
-        let study = study::study(include_str!("../../../params/harbour-15.toml")).expect("sound");
+        let study = crate::testing::harbour();
         let bytes = page(&study, Serve::File);
         assert!(bytes.len() < 4_000_000, "{} bytes", bytes.len());
         let text = String::from_utf8(bytes.clone()).expect("text");

@@ -360,7 +360,6 @@ fn base64(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study;
 
     /// The test vectors of RFC 4648, section 10.
     #[test]
@@ -380,7 +379,7 @@ mod tests {
 
     #[test]
     fn every_part_has_its_shape_and_every_pair_its_line() {
-        let study = study::study(include_str!("../../../params/pantry-4.toml")).expect("sound");
+        let study = crate::testing::pantry();
         let data: serde_json::Value = serde_json::from_str(&data(&study)).expect("JSON");
         let list = |key: &str| data[key].as_array().expect("a list").clone();
         assert_eq!(list("parts").len(), study.assembly.parts.len());

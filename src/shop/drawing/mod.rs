@@ -120,7 +120,7 @@ mod tests {
 
     #[test]
     fn on_every_view_each_hole_has_its_mark_and_no_two_texts_meet() {
-        for mut s in shop::all_designs() {
+        for mut s in crate::testing::all_designs() {
             let plans = plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
             for paper in [Paper::A4, Paper::A3, Paper::Letter] {
                 s.design.paper = Some(paper);
@@ -147,8 +147,7 @@ mod tests {
 
     #[test]
     fn fingers_of_a_box_joint_have_ordinates() {
-        let text = include_str!("../../../params/harbour-15.toml");
-        let s = crate::study::study(text).expect("sound");
+        let s = crate::testing::harbour();
         let plans = plan::plans(&s.design, &s.report, &shop::schedule(&s.design));
         let drawings = drawings(&s.design, &plans);
         let side = drawings.iter().find(|d| d.part == "side-left").expect("it");

@@ -1,14 +1,9 @@
 use super::*;
-use crate::{shop, study};
+use crate::shop;
 
 #[test]
 fn the_work_goes_in_the_order_of_the_bench_and_each_step_has_its_caution() {
-    for text in [
-        include_str!("../../../params/lantern-40.toml"),
-        include_str!("../../../params/harbour-15.toml"),
-        include_str!("../../../params/pantry-4.toml"),
-    ] {
-        let s = study::study(text).expect("sound");
+    for s in crate::testing::demos() {
         let work = order(&s.design, &shop::schedule(&s.design));
         let at = |title: &str| work.iter().position(|w| w.title == title);
         let mut wanted = vec![
@@ -55,7 +50,7 @@ fn the_work_goes_in_the_order_of_the_bench_and_each_step_has_its_caution() {
 /// on two angles.
 #[test]
 fn the_pitch_is_told_with_the_designs_numbers() {
-    let s = study::study(include_str!("../../../params/lantern-40.toml")).expect("sound");
+    let s = crate::testing::lantern();
     let work = order(&s.design, &shop::schedule(&s.design));
     let pitch = work
         .iter()

@@ -2,8 +2,6 @@ use super::tags::letters;
 use super::*;
 use crate::design::{Datum, Face};
 use crate::outline::{Loop, Node};
-use crate::shop::demos;
-use crate::study;
 use std::f64::consts::PI;
 
 /// What a row takes out of its part, from the schedule's own figures: a cylinder, a cylinder and the rest of a cone, a prism.
@@ -54,7 +52,7 @@ fn the_schedule_re_summed_is_the_solid() {
     let mut parts = 0;
     let mut holes = 0;
     let mut worst = 0f64;
-    for s in demos() {
+    for s in crate::testing::demos() {
         let schedules = schedule(&s.design);
         let ids =
             (s.design.flats.iter().map(|f| &f.id)).chain(s.design.angles.iter().map(|a| &a.id));
@@ -96,7 +94,7 @@ fn the_schedule_re_summed_is_the_solid() {
 /// By hand: harbour-15 has boards 224 deep; its box joint's fingers and sockets share that out evenly, so they add up to the depth.
 #[test]
 fn a_box_joint_and_its_grooves_are_in_the_schedule() {
-    let s = study::study(include_str!("../../../params/harbour-15.toml")).expect("sound");
+    let s = crate::testing::harbour();
     let list = schedule(&s.design);
     for id in ["side-left", "side-right", "top", "bottom"] {
         let sheet = list.iter().find(|x| x.part == id).expect("a schedule");
@@ -124,7 +122,7 @@ fn a_box_joint_and_its_grooves_are_in_the_schedule() {
 
 #[test]
 fn by_tool_holds_every_step_once() {
-    for s in demos() {
+    for s in crate::testing::demos() {
         let list = schedule(&s.design);
         let steps: usize = list
             .iter()
@@ -150,7 +148,7 @@ fn by_tool_holds_every_step_once() {
 
 #[test]
 fn places_are_from_the_datum_and_tags_are_unique() {
-    for s in demos() {
+    for s in crate::testing::demos() {
         for sheet in schedule(&s.design) {
             let mut tags: Vec<&str> = sheet.rows.iter().map(|r| r.tag.as_str()).collect();
             tags.sort_unstable();
@@ -191,7 +189,7 @@ fn letters_go_on_after_z() {
 /// handle is laid on the top from outside.
 #[test]
 fn faces_are_called_by_where_they_are() {
-    let s = study::study(include_str!("../../../params/harbour-15.toml")).expect("sound");
+    let s = crate::testing::harbour();
     let list = schedule(&s.design);
     let flat = s.design.flat("back-upper").expect("a back board");
     let y = |z: f64| flat.pose.point(DVec3::new(0.0, 0.0, z)).y;

@@ -1,7 +1,7 @@
 use super::*;
 use crate::{shop, study};
 
-const LANTERN: &str = include_str!("../../../params/lantern-40.toml");
+const LANTERN: &str = crate::testing::LANTERN;
 
 fn plan(text: &str) -> (Vec<Cut>, Cutting) {
     let s = study::study(text).expect("sound");
@@ -12,11 +12,7 @@ fn plan(text: &str) -> (Vec<Cut>, Cutting) {
 
 #[test]
 fn every_metal_and_wood_part_of_a_demo_is_laid_once_at_its_size() {
-    for text in [
-        LANTERN,
-        include_str!("../../../params/harbour-15.toml"),
-        include_str!("../../../params/pantry-4.toml"),
-    ] {
+    for text in [LANTERN, crate::testing::HARBOUR, crate::testing::PANTRY] {
         let (cuts, plan) = plan(text);
         assert!(plan.unplaced.is_empty(), "{:?}", plan.unplaced);
         let mut wanted = 0;
@@ -87,7 +83,7 @@ fn a_part_that_goes_on_no_given_stock_is_named_with_what_it_needs() {
 /// The finding's list is the cutting plan's, on every design and where stock is small or used up. By hand: trim 5 leaves 290 of 300.
 #[test]
 fn what_goes_on_no_stock_is_told_as_the_plan_has_it() {
-    for s in shop::all_designs() {
+    for s in crate::testing::all_designs() {
         let cuts = shop::cut_list(&s.design, &s.report);
         let plan = cutting(&s.design, &cuts);
         assert_eq!(

@@ -9,6 +9,7 @@ pub mod cutting;
 pub mod drawing;
 mod hardware;
 pub mod legend;
+mod lettering;
 mod made;
 mod marks;
 pub mod measure;

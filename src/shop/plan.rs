@@ -1,6 +1,6 @@
 //! Flat parts as they are drawn: one face of one part, its outline, holes and datum, in one place for drawings, templates and cutting files.
 
-use super::legend;
+use super::lettering::legends;
 use super::schedule::{Row, Schedule, datum_of, face_words, marked_face};
 use super::sheet::Label;
 use crate::assembly::Kind;
@@ -242,7 +242,7 @@ fn of_flat(design: &Design, report: &Report, flat: &Flat, rows: &[Row], face: Fa
         ghosts: ghosts(design, report, flat, face, seen),
         names: names(design, report, flat, face, seen),
         sockets: sockets(design, flat, face, seen),
-        legends: legend::legends(design, flat, face),
+        legends: legends(design, flat, face),
         edges: edges.map(str::to_owned),
     }
 }

@@ -14,6 +14,7 @@ mod patch;
 mod quantities;
 mod recipe;
 mod sink;
+mod site;
 mod sound;
 mod tidy;
 mod truck;

@@ -1,8 +1,8 @@
 //! Whether a hole stays in the material from its mouth to its end.
 
-use super::drill::Site;
 use super::maker::Frame;
 use super::patch::Patch;
+use super::site::Site;
 use super::{Body, SolidError, Surface};
 use crate::outline::{Grid, SAME_POINT};
 use glam::{DVec2, DVec3};

@@ -2,6 +2,7 @@
 
 mod ordinates;
 mod pins;
+mod place;
 mod table;
 mod title;
 mod view;

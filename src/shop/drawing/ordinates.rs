@@ -1,6 +1,6 @@
 //! Ordinate dimensions: distances from the datum corner along the foot and the left of a view, each once.
 
-use super::view::{BELOW, LEFT, Place};
+use super::place::{BELOW, LEFT, Place};
 use super::{MARGIN, STRIP};
 use crate::font;
 use crate::outline::Loop;

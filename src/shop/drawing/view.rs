@@ -1,18 +1,16 @@
 //! A view of one face: outline, holes with centre marks and ids, datum corner, ordinates, what stands on it.
 
 use super::ordinates;
+use super::place::{BELOW, LEFT, Place};
 use super::{MARGIN, STRIP};
 use crate::design::HoleShape;
-use crate::outline::{Arc, Loop, Node};
+use crate::outline::Loop;
 use crate::shop::marks::{self, Field, Wish};
 use crate::shop::plan::{Hole, Plan};
 use crate::shop::schedule::rout_tag;
 use crate::shop::sheet::{Anchor, Ink, Label, Pen, Sheet, meet};
 use glam::DVec2;
 
-/// Room for the ordinates at the left and below, mm.
-pub(super) const LEFT: f64 = 26.0;
-pub(super) const BELOW: f64 = 28.0;
 /// Room above for the head line, and at the right for the name of the edge.
 const ABOVE: f64 = 15.0;
 const RIGHT: f64 = 9.0;
@@ -30,35 +28,6 @@ const SCALES: [(f64, &str); 8] = [
     (0.05, "1 : 20"),
     (0.01, "1 : 100"),
 ];
-
-/// Where a point of the plan falls on the paper.
-#[derive(Clone, Copy)]
-pub(super) struct Place {
-    pub origin: DVec2,
-    pub scale: f64,
-}
-
-impl Place {
-    pub fn at(self, p: DVec2) -> DVec2 {
-        self.origin + self.scale * p
-    }
-
-    fn outline(self, l: &Loop) -> Loop {
-        Loop {
-            nodes: l
-                .nodes
-                .iter()
-                .map(|n| Node {
-                    at: self.at(n.at),
-                    arc: n.arc.map(|a| Arc {
-                        centre: self.at(a.centre),
-                        ..a
-                    }),
-                })
-                .collect(),
-        }
-    }
-}
 
 /// The window of a sheet for the part itself, above `reserve` mm of table.
 fn window(size: DVec2, reserve: f64) -> [DVec2; 2] {

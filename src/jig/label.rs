@@ -241,7 +241,7 @@ fn beside(blank: &mut Blank, letters: &mut Letters, k: usize, text: &str, alone:
             .map(|b| gap(b, low, size))
             .fold(f64::INFINITY, f64::min)
     };
-    let own = |low: DVec2| gap(&blank.bores[k], low, size) + 0.7 * letters.size("A").y;
+    let own = |low: DVec2| gap(&blank.bores[k], low, size) + 0.3 * letters.size("A").y;
     let clear = |low: DVec2| !alone || others(low) > own(low);
     match ways.find(|w| clear(at + *w) && room.free(at + *w, size)) {
         Some(way) => {

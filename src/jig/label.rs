@@ -62,8 +62,8 @@ impl<'b> Room<'b> {
         if self.round.iter().any(|c| cuts_in(c) || c.contains(m)) {
             return false;
         }
-        let holds =
-            |r: &Region| points.iter().all(|p| r.contains(*p)) && !r.inner.iter().any(cuts_in);
+        // a curved edge bulges in between the points
+        let holds = |r: &Region| points.iter().all(|p| r.contains(*p)) && !r.loops().any(cuts_in);
         self.blank.plate.iter().any(holds)
     }
 }

@@ -189,7 +189,16 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
         }
     }
     let tip = DVec2::new(-1.0, a.gauge + 1.0);
-    blank.arrow(tip - DVec2::X * 8.0, tip, print.stroke);
+    // as long as the first bore leaves room, which a metal bush widens
+    let bore = blank.bores.iter().map(|b| b.at.x + b.d / 2.0 + 1.0);
+    let long = (tip.x - bore.fold(f64::NEG_INFINITY, f64::max)).min(8.0);
+    if long > 2.6 * print.stroke + 0.5 {
+        blank.arrow(tip - DVec2::X * long, tip, print.stroke);
+    } else {
+        blank
+            .notes
+            .push("no room for the arrow: the end that guide 1 is nearest to lies flush".into());
+    }
     // the angle's x lies along y here, its y along -z, its z along -x
     let frame = Pose::from_axes(DVec3::NEG_Z, DVec3::X, DVec3::ZERO);
     let mut steps = vec![

@@ -66,6 +66,7 @@ pub(super) fn finish(mut draft: Draft, design: &Design, print: &PrintSpec) -> Re
             format!("{}\n{title}", short_name(design)),
             format!("{} {title}", short_name(design)),
             format!("{} {last}", short_name(design)),
+            format!("{}\n{last}", short_name(design)),
             format!("{}\n{}", short_name(design), title.replace(' ', "\n")),
             title.clone(),
             last.to_owned(),

@@ -62,8 +62,8 @@ impl<'b> Room<'b> {
         if self.round.iter().any(|c| cuts_in(c) || c.contains(m)) {
             return false;
         }
-        let holds =
-            |r: &Region| points.iter().all(|p| r.contains(*p)) && !r.inner.iter().any(cuts_in);
+        // a curved edge bulges in between the points
+        let holds = |r: &Region| points.iter().all(|p| r.contains(*p)) && !r.loops().any(cuts_in);
         self.blank.plate.iter().any(holds)
     }
 }
@@ -241,7 +241,7 @@ fn beside(blank: &mut Blank, letters: &mut Letters, k: usize, text: &str, alone:
             .map(|b| gap(b, low, size))
             .fold(f64::INFINITY, f64::min)
     };
-    let own = |low: DVec2| gap(&blank.bores[k], low, size) + 0.7 * letters.size("A").y;
+    let own = |low: DVec2| gap(&blank.bores[k], low, size) + 0.3 * letters.size("A").y;
     let clear = |low: DVec2| !alone || others(low) > own(low);
     match ways.find(|w| clear(at + *w) && room.free(at + *w, size)) {
         Some(way) => {

@@ -76,6 +76,7 @@ fn sound(design: &Design, jigs: &Jigs) {
                 assert!(p.check.stroke >= 0.6 && p.check.letter >= 3.0);
             }
             bores(p);
+            floors(p, print.sunk);
         }
     }
     let mut names: Vec<String> = jigs
@@ -88,6 +89,26 @@ fn sound(design: &Design, jigs: &Jigs) {
     names.sort_unstable();
     names.dedup();
     assert_eq!(names.len(), count, "file names");
+}
+
+/// The floors of the letters in the mesh have the area of the strokes: none runs over an edge, a window, a bore or another letter.
+fn floors(p: &Piece, sunk: f64) {
+    let on = |c: &[DVec3; 3]| {
+        let out = (c[1] - c[0]).cross(c[2] - c[0]).normalize();
+        (p.letter_floors.iter()).any(|(normal, off)| {
+            out.dot(*normal) > 0.9 && c.iter().all(|q| (q.dot(*normal) - off).abs() < 1e-6)
+        })
+    };
+    let corners = (0..p.mesh.triangles.len()).map(|t| p.mesh.corners(t));
+    let area = |c: [DVec3; 3]| (c[1] - c[0]).cross(c[2] - c[0]).length() / 2.0;
+    let floor: f64 = corners.filter(on).map(area).sum();
+    let told = p.letters / sunk;
+    let floor = floor / (p.scale * p.scale);
+    assert!(
+        (floor - told).abs() <= 1e-6 * told + 1e-6,
+        "{}: floors of {floor} mm2, strokes of {told}",
+        p.name
+    );
 }
 
 /// No corner of the mesh lies in a bore, and some stand just outside its circle: the polygon is circumscribed.

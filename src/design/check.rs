@@ -1,12 +1,10 @@
 //! What no amount of modelling could build: holes outside their part, outlines that cross, too many holes.
 
+use super::apart::{self, LEAST_WEB};
 use super::flat::{Flat, HoleShape};
 use super::ledger::Ledger;
 use super::{Design, Limits};
-use crate::outline::{self, Loop};
-
-/// Least web between two holes or a hole and an edge that can be modelled at all, mm. How much is wanted is for the checks.
-const LEAST_WEB: f64 = 0.05;
+use crate::outline::Loop;
 
 pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
     for flat in &design.flats {
@@ -60,7 +58,8 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
         );
         return;
     }
-    let mut loops: Vec<Loop> = Vec::with_capacity(flat.holes.len() + 1);
+    let mut loops: Vec<Loop> = Vec::with_capacity(flat.holes.len());
+    let mut outside: Vec<usize> = Vec::new();
     for h in &flat.holes {
         let l = h.edge();
         if let Err(e) = l.check() {
@@ -78,25 +77,7 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
             .as_ref()
             .is_none_or(|b| l.inside(b) && l.gap(b) > LEAST_WEB);
         if !(within && beveled) {
-            let b = flat.outline.bounds();
-            ledger.error(
-                h.span.clone(),
-                format!(
-                    "hole `{}` ({}) at {:.1}, {:.1} mm reaches over the edge of `{}`",
-                    h.id,
-                    h.purpose,
-                    h.at.x - b[0].x,
-                    h.at.y - b[0].y,
-                    flat.id
-                ),
-                format!(
-                    "inside `{}`, {:.1} x {:.1} mm, with material all round",
-                    flat.id,
-                    b[1].x - b[0].x,
-                    b[1].y - b[0].y
-                ),
-                "move it inwards, or make the part larger",
-            );
+            outside.push(loops.len());
         }
         if let HoleShape::Pilot { depth, .. } = h.shape
             && depth >= flat.thickness
@@ -124,53 +105,7 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
         }
         loops.push(l);
     }
-    let refs: Vec<&Loop> = loops.iter().collect();
-    let mut crossing: Vec<(usize, usize)> = outline::gaps(&refs, LEAST_WEB)
-        .into_iter()
-        .filter(|g| g.2 <= LEAST_WEB)
-        .map(|(i, j, _)| (i, j))
-        .collect();
-    crossing.extend(nested(&loops));
-    crossing.sort_unstable();
-    crossing.dedup();
-    let mut told: Vec<(String, String)> = Vec::new();
-    for (i, j) in crossing {
-        let (a, b) = (&flat.holes[i], &flat.holes[j]);
-        // two items on one spot cross in many holes: say it once
-        let pair = (a.owner.clone(), b.owner.clone());
-        if told.contains(&pair) {
-            continue;
-        }
-        told.push(pair);
-        let later = if a.span.start > b.span.start { a } else { b };
-        let other = if std::ptr::eq(later, a) { b } else { a };
-        ledger.error(
-            later.span.clone(),
-            format!(
-                "holes `{}` and `{}` of `{}` run into each other",
-                later.id, other.id, flat.id
-            ),
-            "material between any two holes",
-            format!("move `{}` or `{}`", later.owner, other.owner),
-        );
-    }
-}
-
-/// Pairs of holes of which one lies wholly within the other: their outlines never meet, so no gap tells.
-fn nested(loops: &[Loop]) -> Vec<(usize, usize)> {
-    let mut boxes: Vec<(usize, [glam::DVec2; 2])> =
-        loops.iter().map(Loop::bounds).enumerate().collect();
-    boxes.sort_by(|a, b| a.1[0].x.total_cmp(&b.1[0].x));
-    let mut out = Vec::new();
-    for (k, (i, a)) in boxes.iter().enumerate() {
-        for (j, b) in boxes[k + 1..].iter().take_while(|(_, b)| b[0].x <= a[1].x) {
-            if b[0].y <= a[1].y
-                && a[0].y <= b[1].y
-                && (loops[*i].inside(&loops[*j]) || loops[*j].inside(&loops[*i]))
-            {
-                out.push((*i.min(j), *i.max(j)));
-            }
-        }
-    }
-    out
+    let out: Vec<(usize, &Loop)> = outside.iter().map(|&i| (i, &loops[i])).collect();
+    apart::over_the_edge(flat, &out, ledger);
+    apart::meeting(flat, &loops, ledger);
 }

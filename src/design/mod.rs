@@ -3,6 +3,7 @@
 //! Every number that nobody typed keeps its reason. A flat part is an outline, a thickness, a datum corner and holes; everything else is a
 //! handful of sizes and a placement, which `model` turns into solids.
 
+mod apart;
 mod boards;
 mod bolt;
 mod cabinet;

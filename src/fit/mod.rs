@@ -68,7 +68,10 @@ pub use stock::{OffStock, add_off_stock};
 use crate::assembly::{Assembly, Group, Rule};
 use crate::design::Design;
 use crate::mesh::Mesh;
+use crate::pose::Pose;
+use crate::solid::Body;
 use crate::units;
+use glam::DVec3;
 
 /// Everything that is found at rest, worst first; what moves is looked at by [`in_use`].
 #[must_use]
@@ -153,6 +156,7 @@ pub fn report(
                 mass_g: shape.volume * p.density * 1e-6,
                 box_mm: [b[0].to_array(), b[1].to_array()],
                 triangles: meshes[p.shape].triangles.len(),
+                turned: turned(&shape.body, &p.pose),
             }
         })
         .collect();
@@ -227,6 +231,25 @@ pub fn report(
             })
             .collect(),
     }
+}
+
+/// The corners from above of a body's own box that stands upright, but at no multiple of a quarter turn.
+fn turned(body: &Body, pose: &Pose) -> Option<[[f64; 2]; 4]> {
+    const STRAIGHT: f64 = 1e-9;
+    let upright = DVec3::AXES
+        .iter()
+        .position(|a| pose.dir(*a).z.abs() > 1.0 - STRAIGHT)?;
+    let (i, j) = ((upright + 1) % 3, (upright + 2) % 3);
+    let along = pose.dir(DVec3::AXES[i]);
+    if along.x.abs() < STRAIGHT || along.y.abs() < STRAIGHT {
+        return None;
+    }
+    let own = body.bounds(&Pose::IDENTITY);
+    Some([[0, 0], [1, 0], [1, 1], [0, 1]].map(|[a, b]| {
+        let mut p = own[0];
+        (p[i], p[j]) = (own[a][i], own[b][j]);
+        pose.point(p).truncate().to_array()
+    }))
 }
 
 /// A group in words.

@@ -130,6 +130,9 @@ pub struct SolidRow {
     pub box_mm: [[f64; 3]; 2],
     /// Triangles of its export mesh.
     pub triangles: usize,
+    /// Where it stands at an odd turn: the corners of its own box from above, round it, in the amp frame, mm; for drawings, not written.
+    #[serde(skip)]
+    pub turned: Option<[[f64; 2]; 4]>,
 }
 
 /// The mass of several solids together.

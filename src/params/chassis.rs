@@ -171,7 +171,7 @@ table! {
         screw: Option<Sp<String>>,
         /// Blind rivets in place of screws, e.g. `rivet 1/8`.
         rivet: Option<Sp<String>>,
-        /// `countersunk` unless said; `pan` where a countersink would be deeper than 0.8 of the plate or panel, unless an overlay lies on it.
+        /// Left out, `countersunk`; `pan` where a countersink would be deeper than 0.8 of the plate or panel and no overlay lies on it.
         head: Option<Sp<Head>>,
         /// Fit of the clearance holes; `normal` unless said.
         fit: Option<Sp<HoleFit>>,

@@ -8,7 +8,7 @@ use crate::catalogue;
 use crate::design::{AngleBar, Design, Face, Flat, HoleShape};
 use crate::fit::{Report, kind_word};
 use crate::outline::{Arc, Loop, Node};
-use glam::DVec2;
+use glam::{DVec2, DVec3};
 
 /// One face of a part, as seen looking at it.
 #[derive(Clone, Debug, PartialEq)]
@@ -307,6 +307,14 @@ fn ghosts(design: &Design, report: &Report, flat: &Flat, face: Face, seen: Seen)
         let upright_can = s.kind == "can" && (b.x - a.x - (b.y - a.y)).abs() < 0.1;
         let l = if round.contains(&s.kind.as_str()) || upright_can {
             Loop::circle((a + b) / 2.0, (b.x - a.x) / 2.0)
+        } else if let Some(corners) = s.turned {
+            let [a, b, c, d] = corners.map(|[x, y]| plate.local(DVec3::new(x, y, plate.z0)));
+            // loops run counter-clockwise, also where the plate is seen from below
+            if (b - a).perp_dot(c - b) > 0.0 {
+                Loop::polygon(&[a, b, c, d])
+            } else {
+                Loop::polygon(&[d, c, b, a])
+            }
         } else {
             Loop::rect(a, b)
         };
@@ -458,6 +466,26 @@ mod tests {
                     .any(|h| h.at.distance(socket.at) < 1e-9);
                 assert!(hole, "{}", socket.name);
             }
+        }
+    }
+
+    /// A turn moves what stands on the plate and makes nothing larger.
+    #[test]
+    fn a_part_at_an_odd_turn_keeps_its_footprint() {
+        let text = include_str!("../../tests/designs/crossed-and-aside.toml");
+        let areas = |turn: &str| {
+            let text = text.replace("turn = 90", turn);
+            let s = study::study(&text).expect("sound");
+            let plans = plans(&s.design, &s.report, &shop::schedule(&s.design));
+            let ghosts = plans.iter().flat_map(|p| &p.ghosts);
+            let mut areas: Vec<f64> = ghosts.map(|g| g.area().abs()).collect();
+            areas.sort_by(f64::total_cmp);
+            areas
+        };
+        let (square, odd) = (areas("turn = 90"), areas("turn = 30"));
+        assert!(!square.is_empty() && square.len() == odd.len());
+        for (a, b) in square.iter().zip(&odd) {
+            assert!((a - b).abs() < 1e-6 * a, "{square:?} {odd:?}");
         }
     }
 

@@ -326,14 +326,32 @@ mod tests {
         assert!((at(up, "plate, upper face") - (plate[1][2] - side[0][2])).abs() < 1e-6);
         assert!((at(up, "upper end of the side") - up.length).abs() < 1e-9);
         assert!((at(back, "plate, rear edge") - plate[1][1]).abs() < 1e-6);
-        let block = solid("retain-right-block");
-        assert!((at(up, "retaining block, lower face") - (block[0][2] - side[0][2])).abs() < 1e-6);
-        assert!((at(up, "retaining block, upper face") - (block[1][2] - side[0][2])).abs() < 1e-6);
-        assert!((at(back, "retaining block, front end") - block[0][1]).abs() < 1e-6);
-        assert!((at(back, "retaining block, rear end") - block[1][1]).abs() < 1e-6);
         // 19 set back, 9 thick, upright: in the file
         assert!((at(back, "baffle, front face at the groove") - 19.0).abs() < 1e-9);
         assert!((at(back, "baffle, rear face at the groove") - 28.0).abs() < 1e-9);
+    }
+
+    /// The places of the solids, and by hand: a block is 40 long and 19 high, and the plate lies on it.
+    #[test]
+    fn the_blocks_that_hold_the_plate_are_marked() {
+        let s = study::study(include_str!("../../params/harbour-15.toml")).expect("sound");
+        let solid = |id: &str| {
+            let solid = s.report.solids.iter().find(|s| s.id == id);
+            solid.expect(id).box_mm
+        };
+        let (side, block) = (solid("side-right"), solid("retain-right-block"));
+        let sticks = sticks(&s.design, &s.report);
+        let at = |what: &str| {
+            let marks = sticks.iter().flat_map(|s| &s.marks);
+            let mut found = marks.filter(|m| m.1.split("; ").any(|w| w == what));
+            found.next().expect(what).0
+        };
+        let [low, high] = ["lower", "upper"].map(|w| at(&format!("retaining block, {w} face")));
+        assert!(
+            (low - (block[0][2] - side[0][2])).abs() < 1e-6 && (high - low - 19.0).abs() < 1e-6
+        );
+        let [front, rear] = ["front", "rear"].map(|w| at(&format!("retaining block, {w} end")));
+        assert!((front - block[0][1]).abs() < 1e-6 && (rear - front - 40.0).abs() < 1e-6);
     }
 
     #[test]

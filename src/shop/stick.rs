@@ -334,7 +334,7 @@ mod tests {
     /// The places of the solids, and by hand: a block is 40 long and 19 high, and the plate lies on it.
     #[test]
     fn the_blocks_that_hold_the_plate_are_marked() {
-        let s = study::study(include_str!("../../params/harbour-15.toml")).expect("sound");
+        let s = crate::testing::harbour();
         let solid = |id: &str| {
             let solid = s.report.solids.iter().find(|s| s.id == id);
             solid.expect(id).box_mm

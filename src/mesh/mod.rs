@@ -10,6 +10,8 @@ mod planar;
 mod rounded;
 mod sweep;
 #[cfg(test)]
+mod sweep_tests;
+#[cfg(test)]
 pub(crate) mod test_bodies;
 #[cfg(test)]
 mod tests;

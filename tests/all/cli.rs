@@ -648,7 +648,7 @@ fn a_full_disk_under_the_answer_is_told() {
 #[test]
 fn what_does_not_go_on_the_disk_leaves_nothing_half_written() {
     let whole = folder_with(TINY);
-    let args = ["build", "amp.toml", "--only", "model,shop"];
+    let args = ["build", "amp.toml", "--only", "stl,shop"];
     assert_eq!(code(&run_in(whole.path(), &args)), 0);
     let whole = tree(whole.path());
     let limited = |dir: &Path, blocks: u32, args: &[&str]| {

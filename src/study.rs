@@ -46,76 +46,38 @@ pub fn study_within(text: &str, limits: &Limits) -> Result<Study, Diagnostics> {
 ///
 /// # Errors
 /// As [`study`].
-pub fn study_telling(
-    text: &str,
-    limits: &Limits,
-    step: &(dyn Fn() + Sync),
-) -> Result<Study, Diagnostics> {
+pub fn study_telling(text: &str, limits: &Limits, step: &dyn Fn()) -> Result<Study, Diagnostics> {
     let params = params::parse(text)?;
     let (design, assembly) = build(&params, &Nudges::new(), limits)?;
     step();
-    // The export meshes need nothing of the check: whoever waits in it for another makes them.
-    let (checked, meshes) = rayon::join(
-        || check(&params, &design, &assembly, limits, step),
-        || -> Vec<Mesh> {
-            assembly
-                .shapes
-                .par_iter()
-                .map(|s| mesh::export_mesh(&s.body, s.volume))
-                .collect()
-        },
-    );
-    let (measured, findings, slide) = checked;
-    let mut report = fit::report(&design, &assembly, &meshes, &measured, findings, slide);
-    (report.pieces, report.holes) = shop::made(&design, &report);
-    let cuts = shop::cut_list(&design, &report);
-    let off = shop::stock::unplaced(&design, &cuts).into_iter();
-    fit::add_off_stock(&mut report, off.map(|u| (u.id, u.needs, u.lacks)).collect());
+    let prepared = fit::prepare(&assembly);
     step();
-    Ok(Study {
-        design,
-        assembly,
-        meshes,
-        report,
-    })
-}
-
-/// Measures the parts at rest and in use: what was measured, what was found with its cures, and the slide.
-fn check(
-    params: &Params,
-    design: &Design,
-    assembly: &Assembly,
-    limits: &Limits,
-    step: &(dyn Fn() + Sync),
-) -> (Vec<fit::Measured>, Vec<Finding>, fit::SlideRows) {
-    let prepared = fit::prepare(assembly);
-    step();
-    let measured = fit::measure_all(design, assembly, &prepared);
+    let measured = fit::measure_all(&design, &assembly, &prepared);
     step();
     let (mut findings, used) = rayon::join(
-        || fit::findings(design, assembly, &measured),
-        || fit::in_use(design, assembly, &prepared, &measured),
+        || fit::findings(&design, &assembly, &measured),
+        || fit::in_use(&design, &assembly, &prepared, &measured),
     );
     step();
     findings.extend(used.findings);
     step();
     fit::sort(&mut findings);
-    let first = (assembly, prepared.as_slice(), measured.as_slice());
+    let first = (&assembly, prepared.as_slice(), measured.as_slice());
     let retry = |nudges: &Nudges| -> Option<Vec<Finding>> {
-        let (design, assembly) = build(params, nudges, limits).ok()?;
+        let (design, assembly) = build(&params, nudges, limits).ok()?;
         let measured = fit::measure_again(&design, &assembly, first);
         Some(fit::findings(&design, &assembly, &measured))
     };
     // dearer than measuring what was shifted, so asked of a cure that is good at rest
     let usable = |nudges: &Nudges| -> Option<Vec<Finding>> {
-        let (design, assembly) = build(params, nudges, limits).ok()?;
+        let (design, assembly) = build(&params, nudges, limits).ok()?;
         let measured = fit::measure_again(&design, &assembly, first);
         let prepared = fit::prepare(&assembly);
         Some(fit::in_use(&design, &assembly, &prepared, &measured).findings)
     };
     fit::add_cures(
-        design,
-        assembly,
+        &design,
+        &assembly,
         &prepared,
         &measured,
         &mut findings,
@@ -123,7 +85,24 @@ fn check(
         &usable,
     );
     step();
-    (measured, findings, used.slide)
+    let meshes: Vec<Mesh> = assembly
+        .shapes
+        .par_iter()
+        .map(|s| mesh::export_mesh(&s.body, s.volume))
+        .collect();
+    let mut report = fit::report(&design, &assembly, &meshes, &measured, findings, used.slide);
+    (report.pieces, report.holes) = shop::made(&design, &report);
+    let cuts = shop::cut_list(&design, &report);
+    let off = shop::stock::unplaced(&design, &cuts).into_iter();
+    fit::add_off_stock(&mut report, off.map(|u| (u.id, u.needs, u.lacks)).collect());
+    drop(prepared);
+    step();
+    Ok(Study {
+        design,
+        assembly,
+        meshes,
+        report,
+    })
 }
 
 /// Resolves and models, with items shifted.

@@ -77,7 +77,8 @@ pub(super) fn sections(out: &mut String, study: &Study) {
     stock(out, &bench);
 
     line!(out, "\n## Hardware\n");
-    let rows = (bench.hardware.iter()).map(|b| (b.count, b.what.as_ref(), b.size.as_ref(), b.serves.as_ref()));
+    let rows = (bench.hardware.iter())
+        .map(|b| (b.count, b.what.as_ref(), b.size.as_ref(), b.serves.as_ref()));
     to_get(out, rows);
 
     line!(out, "\n## Drill schedule\n");

@@ -77,8 +77,7 @@ pub(super) fn sections(out: &mut String, study: &Study) {
     stock(out, &bench);
 
     line!(out, "\n## Hardware\n");
-    let rows = (bench.hardware.iter())
-        .map(|b| (b.count, b.what.as_ref(), b.size.as_ref(), b.serves.as_ref()));
+    let rows = (bench.hardware.iter()).map(|b| (b.count, b.what, &*b.size, &*b.serves));
     to_get(out, rows);
 
     line!(out, "\n## Drill schedule\n");
@@ -266,7 +265,7 @@ fn stock(out: &mut String, bench: &Bench) {
     );
     let rows = (bench.buy.iter())
         .filter(|b| b.group != "hardware")
-        .map(|b| (b.count, b.what.as_ref(), b.size.as_ref(), b.serves.as_ref()));
+        .map(|b| (b.count, &*b.what, &*b.size, &*b.serves));
     to_get(out, rows);
 }
 

@@ -124,6 +124,11 @@ fn begin(args: &Args) -> Result<String, Stop> {
         let text = DEMOS.iter().find(|(d, _)| *d == demo).map_or("", |d| d.1);
         return Ok(text.replacen("#:schema ../schema/", "#:schema ", 1));
     }
+    if args.cabinet == Some(Cabinet::Head) && args.speaker.is_some() {
+        return Err(Stop::Input(
+            "error: `--speaker` says nothing about a head, which has none\nhint: leave it out, or take `--cabinet combo`".into(),
+        ));
+    }
     let given = [
         args.cabinet.is_some(),
         args.speaker.is_some(),

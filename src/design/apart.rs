@@ -1,5 +1,6 @@
 //! Holes that reach over the edge of their part, and holes that run into each other: told once for an item, with the least move.
 
+use super::Movable;
 use super::flat::{Flat, FlatHole};
 use super::ledger::Ledger;
 use crate::assembly::Kind;
@@ -128,7 +129,7 @@ fn towards(flat: &Flat, dir: DVec3) -> &'static str {
 }
 
 /// Tells of holes that meet, once for each pair of items.
-pub(super) fn meeting(flat: &Flat, loops: &[Loop], ledger: &mut Ledger) {
+pub(super) fn meeting(flat: &Flat, loops: &[Loop], movables: &[Movable], ledger: &mut Ledger) {
     let refs: Vec<&Loop> = loops.iter().collect();
     let mut crossing: Vec<(usize, usize)> = outline::gaps(&refs, LEAST_WEB)
         .into_iter()
@@ -175,15 +176,25 @@ pub(super) fn meeting(flat: &Flat, loops: &[Loop], ledger: &mut Ledger) {
             "material between any two holes",
             if later.owner == other.owner {
                 format!("look at the sizes of `{}`", later.owner)
-            } else if most > 0.0 {
-                format!(
-                    "move `{}` and `{}` at least {} further apart",
-                    later.owner,
-                    other.owner,
-                    units::show(most + LEAVE)
-                )
             } else {
-                format!("move `{}` or `{}`", later.owner, other.owner)
+                let by = if most > 0.0 {
+                    format!(" at least {}", units::show(most + LEAVE))
+                } else {
+                    String::new()
+                };
+                let moves = |owner: &str| movables.iter().any(|m| m.id == owner);
+                match [moves(&later.owner), moves(&other.owner)] {
+                    [true, false] => {
+                        format!("move `{}`{by} away from `{}`", later.owner, other.owner)
+                    }
+                    [false, true] => {
+                        format!("move `{}`{by} away from `{}`", other.owner, later.owner)
+                    }
+                    _ => format!(
+                        "move `{}` and `{}`{by} further apart",
+                        later.owner, other.owner
+                    ),
+                }
             },
         );
     }
@@ -265,6 +276,18 @@ mod tests {
         );
         assert!(out.contains("run into each other"), "{out}");
         assert!(out.contains("further apart"), "{out}");
+    }
+
+    /// What stands where it must is not told to move.
+    #[test]
+    fn an_angle_does_not_move_away() {
+        let out = told(
+            "at = { left = 218, front = 110 }",
+            "at = { left = 218, rear = 14 }",
+        );
+        assert!(out.contains("angle-rear-plate-screw"), "{out}");
+        assert!(out.contains("hint: move `V5` at least"), "{out}");
+        assert!(out.contains("away from `angle-rear`"), "{out}");
     }
 
     /// An item without a place is told as such only: where its holes fall then means nothing.

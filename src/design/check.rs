@@ -3,7 +3,7 @@
 use super::apart::{self, LEAST_WEB};
 use super::flat::{Flat, HoleShape};
 use super::ledger::Ledger;
-use super::{Design, Limits};
+use super::{Design, Limits, Movable};
 use crate::outline::Loop;
 
 pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
@@ -17,7 +17,7 @@ pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
             );
             continue;
         }
-        holes(flat, ledger);
+        holes(flat, &design.movables, ledger);
     }
     for bar in &design.angles {
         let n = bar.plate_leg.len() + bar.panel_leg.len();
@@ -48,7 +48,7 @@ pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
     }
 }
 
-fn holes(flat: &Flat, ledger: &mut Ledger) {
+fn holes(flat: &Flat, movables: &[Movable], ledger: &mut Ledger) {
     let placed;
     let flat = if ledger.unplaced.is_empty() {
         flat
@@ -120,5 +120,5 @@ fn holes(flat: &Flat, ledger: &mut Ledger) {
     }
     let out: Vec<(usize, &Loop)> = outside.iter().map(|&i| (i, &loops[i])).collect();
     apart::over_the_edge(flat, &out, ledger);
-    apart::meeting(flat, &loops, ledger);
+    apart::meeting(flat, &loops, movables, ledger);
 }

@@ -34,7 +34,7 @@ const RIM: f64 = 4.0;
 const CHUCK: f64 = 20.0;
 
 /// How far a jobber drill stands out of its chuck: flute lengths of DIN 338 by diameter up to which they hold, mm, from memory.
-const FLUTES: [(f64, f64); 8] = [
+const FLUTES: [(f64, f64); 9] = [
     (2.65, 30.0),
     (3.0, 33.0),
     (3.35, 36.0),
@@ -42,7 +42,8 @@ const FLUTES: [(f64, f64); 8] = [
     (4.25, 43.0),
     (4.75, 47.0),
     (5.3, 52.0),
-    (6.7, 57.0),
+    (6.0, 57.0),
+    (6.7, 63.0),
 ];
 
 /// Sums of a few hundred mm round by less than this, mm.
@@ -111,7 +112,7 @@ fn flutes(d: f64) -> f64 {
     FLUTES
         .iter()
         .find(|(most, _)| d <= *most + ROUNDING)
-        .map_or(57.0, |(_, length)| *length)
+        .map_or(63.0, |(_, length)| *length)
 }
 
 fn beside_legs(design: &Design, out: &mut Vec<Finding>) {

@@ -74,8 +74,8 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
             format!(
                 "{}, for a hole of {} in {}",
                 g.row.id,
-                units::mm_1(g.row.hole),
-                units::mm_1(g.sheet)
+                units::show(g.row.hole),
+                units::show(g.sheet)
             ),
             1,
             &g.owner,
@@ -86,8 +86,8 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
             "stand-off",
             format!(
                 "{} long, bore {}",
-                units::mm_1(b.stand_off),
-                units::mm_1(b.bore)
+                units::show(b.stand_off),
+                units::show(b.bore)
             ),
             b.holes.len(),
             &b.id,
@@ -96,9 +96,9 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
             "circuit board",
             format!(
                 "{} x {} x {}",
-                units::mm_1(b.size.x),
-                units::mm_1(b.size.y),
-                units::mm_1(b.thickness)
+                units::show(b.size.x),
+                units::show(b.size.y),
+                units::show(b.thickness)
             ),
             1,
             &b.id,
@@ -107,7 +107,7 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
     for s in &design.studs {
         list.add(
             "solder lug",
-            format!("hole {}", units::mm_1(s.hole)),
+            format!("hole {}", units::show(s.hole)),
             1,
             &s.owner,
         );
@@ -124,7 +124,7 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
     for s in &design.strips {
         list.add(
             "terminal strip",
-            format!("{} long", units::mm_1(s.size.x)),
+            format!("{} long", units::show(s.size.x)),
             1,
             &s.id,
         );
@@ -134,8 +134,8 @@ pub fn hardware(design: &Design) -> Vec<Bought> {
             "foot",
             format!(
                 "rubber, {} dia, {} high",
-                units::mm_1(f.diameter),
-                units::mm_1(f.height)
+                units::show(f.diameter),
+                units::show(f.height)
             ),
             1,
             &f.id,

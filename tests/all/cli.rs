@@ -141,6 +141,20 @@ fn start_uses_a_plain_name_where_the_files_own_cannot_name_a_design() {
 }
 
 #[test]
+fn start_refuses_a_speaker_for_a_head() {
+    let dir = folder();
+    let args = ["start", "amp.toml", "--cabinet", "head", "--speaker", "12"];
+    let output = run_in(dir.path(), &args);
+    assert_eq!(code(&output), 2, "{}", out(&output));
+    assert!(
+        err(&output).contains("`--speaker` says nothing about a head"),
+        "{}",
+        err(&output)
+    );
+    assert!(!dir.path().join("amp.toml").exists());
+}
+
+#[test]
 fn exit_codes_tell_what_happened() {
     let dir = folder_with(TINY);
     let good = run_in(dir.path(), &["fit", "amp.toml"]);

@@ -329,8 +329,8 @@ impl Blank {
     pub fn write(&mut self, letters: &mut Letters, text: &str, low: DVec2) {
         self.marks.extend(letters.set(text, low));
         self.texts.push(text.to_owned());
-        // two texts in one line stay two words, and two below each other two lines
-        let gap = DVec2::new(letters.gap(), letters.gap() / 2.0);
+        // two texts in one line stay two words
+        let gap = DVec2::new(letters.gap(), 0.0);
         self.keep_off
             .push([low - gap, low + letters.size(text) + gap]);
     }
@@ -346,7 +346,7 @@ impl Blank {
                 .map(|r| r.rotated(DVec2::ZERO, 90.0).translated(corner)),
         );
         self.texts.push(text.to_owned());
-        let gap = DVec2::new(letters.gap() / 2.0, letters.gap());
+        let gap = DVec2::new(0.0, letters.gap());
         self.keep_off
             .push([low - gap, low + DVec2::new(size.y, size.x) + gap]);
     }

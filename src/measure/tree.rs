@@ -56,6 +56,14 @@ impl Relative {
         self.rot * p + self.at
     }
 
+    #[inline]
+    fn place(&self, node: &Node) -> Placed {
+        Placed {
+            centre: self.point(node.centre),
+            half: self.spread * node.half,
+        }
+    }
+
     fn inverse(&self) -> Pose {
         Pose {
             rot: self.rot,
@@ -267,7 +275,7 @@ impl Tree {
         let mut search = Search::new(self, other, &to, limit, faces);
         search.guess();
         if !search.parted() {
-            search.visit(0, 0, 0.0, false);
+            search.visit((0, 0), &to.place(&other.nodes[0]), 0.0, false);
         }
         let best = search.best;
         search.at.map(|at| Closest {
@@ -293,7 +301,8 @@ impl Tree {
         let mut open = vec![(0_u32, 0_u32)];
         while let Some((i, j)) = open.pop() {
             let (a, b) = (&self.nodes[i as usize], &other.nodes[j as usize]);
-            if gap(a, b, &to) > reach * reach {
+            let placed = to.place(b);
+            if gap(a, &placed) > reach * reach {
                 continue;
             }
             if a.face != MIXED && b.face != MIXED {
@@ -301,7 +310,7 @@ impl Tree {
                     enough: f64::INFINITY,
                     ..Search::new(self, other, &to, reach, Some(faces))
                 };
-                search.visit(i, j, 0.0, false);
+                search.visit((i, j), &placed, 0.0, false);
                 if search.at.is_some() {
                     found.push((a.face, b.face));
                 }
@@ -515,10 +524,17 @@ impl Builder<'_> {
     }
 }
 
+/// The box of a node of the second tree in the first's frame. Taken over once for all nodes it is held against.
+#[derive(Clone, Copy)]
+struct Placed {
+    centre: DVec3,
+    half: DVec3,
+}
+
 /// Squared distance of the boxes of two nodes.
 #[inline]
-fn gap(a: &Node, b: &Node, to: &Relative) -> f64 {
-    let apart = (to.point(b.centre) - a.centre).abs() - a.half - to.spread * b.half;
+fn gap(a: &Node, b: &Placed) -> f64 {
+    let apart = (b.centre - a.centre).abs() - a.half - b.half;
     apart.max(DVec3::ZERO).length_squared()
 }
 
@@ -561,16 +577,16 @@ impl<'t> Search<'t> {
             .map_or(Known::Nothing, |f| f.known(near, far, self.best))
     }
 
-    fn visit(&mut self, i: u32, j: u32, lower: f64, mut one_face: bool) {
+    /// Looks into two nodes whose boxes are at least `lower` apart (squared); `placed` is the box of the second.
+    fn visit(&mut self, (i, j): (u32, u32), placed: &Placed, lower: f64, mut one_face: bool) {
         // Boxes side by side at exactly the best distance (two parallel plates) hold nothing better.
         if lower >= self.best * (1.0 - 1e-12) || (self.best <= self.enough && self.at.is_some()) {
             return;
         }
         let (a, b) = (&self.a.nodes[i as usize], &self.b.nodes[j as usize]);
         let away = self.toward.abs();
-        let slab = (self.to.point(b.centre) - a.centre).dot(self.toward)
-            - away.dot(a.half)
-            - away.dot(self.to.spread * b.half);
+        let slab =
+            (placed.centre - a.centre).dot(self.toward) - away.dot(a.half) - away.dot(placed.half);
         if slab > 0.0 && slab * slab >= self.best * (1.0 - 1e-12) {
             return;
         }
@@ -589,22 +605,17 @@ impl<'t> Search<'t> {
             self.leaves(a, b);
             return;
         }
-        let pairs = if b.count > 0 || (a.count == 0 && a.half.max_element() >= b.half.max_element())
-        {
-            [(i + 1, j), (a.at, j)]
-        } else {
-            [(i, j + 1), (i, b.at)]
-        };
-        let gaps = pairs.map(|(i, j)| {
-            gap(
-                &self.a.nodes[i as usize],
-                &self.b.nodes[j as usize],
-                self.to,
-            )
-        });
+        let (pairs, boxes) =
+            if b.count > 0 || (a.count == 0 && a.half.max_element() >= b.half.max_element()) {
+                ([(i + 1, j), (a.at, j)], [*placed; 2])
+            } else {
+                let place = |j: u32| self.to.place(&self.b.nodes[j as usize]);
+                ([(i, j + 1), (i, b.at)], [place(j + 1), place(b.at)])
+            };
+        let gaps = [0, 1].map(|k| gap(&self.a.nodes[pairs[k].0 as usize], &boxes[k]));
         let order = if gaps[0] <= gaps[1] { [0, 1] } else { [1, 0] };
         for k in order {
-            self.visit(pairs[k].0, pairs[k].1, gaps[k], one_face);
+            self.visit(pairs[k], &boxes[k], gaps[k], one_face);
         }
     }
 

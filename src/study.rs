@@ -91,8 +91,8 @@ pub fn study_telling(text: &str, limits: &Limits, step: &dyn Fn()) -> Result<Stu
         .map(|s| mesh::export_mesh(&s.body, s.volume))
         .collect();
     let mut report = fit::report(&design, &assembly, &meshes, &measured, findings, used.slide);
-    (report.pieces, report.holes) = shop::made(&design, &report);
     let cuts = shop::cut_list(&design, &report);
+    (report.pieces, report.holes) = shop::made(&design, &cuts);
     let off = shop::stock::unplaced(&design, &cuts).into_iter();
     fit::add_off_stock(&mut report, off.map(|u| (u.id, u.needs, u.lacks)).collect());
     drop(prepared);

@@ -182,7 +182,7 @@ inches, best measured",
 
 /// Thickness in inches of American wire gauge, by which aluminium sheet is numbered: 36 is 0.005 in, 0000 is 0.46 in, the 39 steps between them are
 /// equal ratios (ASTM B258; computed).
-fn gauge_wire(gauge: u32) -> f64 {
+pub(crate) fn gauge_wire(gauge: u32) -> f64 {
     0.005 * 92f64.powf((36.0 - f64::from(gauge)) / 39.0)
 }
 

@@ -487,6 +487,18 @@ fn gauges_follow_their_series() {
     for n in 14..=22 {
         assert!(gauge(&format!("{n} ga steel")).is_some(), "{n}");
     }
+    // `units` reads and explains gauges without the catalogue
+    for g in gauges() {
+        let (number, metal) = g.id.split_once(" ga ").expect("`18 ga steel`");
+        let n: u32 = number.parse().expect("a number");
+        let inch = match metal {
+            "steel" => crate::units::gauge_steel(n),
+            _ => Some(crate::units::gauge_wire(n)),
+        };
+        let off = inch.map_or(f64::INFINITY, |i| (i * 25.4 - g.thickness).abs());
+        // tables print 0.0001 in
+        assert!(off < 0.0025, "{}: {} is {off} mm off", g.id, g.thickness);
+    }
     // Without its metal a gauge is two thicknesses.
     assert_eq!(gauge("18 ga"), None);
     for metal in ["steel", "aluminium"] {

@@ -13,20 +13,28 @@ pub(super) const LEAST_WEB: f64 = 0.05;
 /// Material that a hinted move leaves, mm.
 const LEAVE: f64 = 1.0;
 
-/// Tells of the holes (by index, with their outlines) that are not within their part: one error for each item.
-pub(super) fn over_the_edge(flat: &Flat, out: &[(usize, &Loop)], ledger: &mut Ledger) {
+/// A hole of a part, its outline, and whether that lies within the part.
+pub(super) struct Placed<'d> {
+    pub hole: &'d FlatHole,
+    pub edge: Loop,
+    pub inside: bool,
+}
+
+/// Tells of the holes that are not within their part: one error for each item.
+pub(super) fn over_the_edge(flat: &Flat, holes: &[Placed], ledger: &mut Ledger) {
     let mut owners: Vec<&str> = Vec::new();
-    for (i, _) in out {
-        let owner = flat.holes[*i].owner.as_str();
+    for p in holes.iter().filter(|p| !p.inside) {
+        let owner = p.hole.owner.as_str();
         if !owners.contains(&owner) {
             owners.push(owner);
         }
     }
     let part = flat.outline.bounds();
     for owner in owners {
-        let mine: Vec<(&FlatHole, Box2)> = (out.iter())
-            .map(|(i, l)| (&flat.holes[*i], l.bounds()))
-            .filter(|(h, _)| h.owner == owner)
+        let all = || holes.iter().filter(|p| p.hole.owner == owner);
+        let mine: Vec<(&FlatHole, Box2)> = all()
+            .filter(|p| !p.inside)
+            .map(|p| (p.hole, p.edge.bounds()))
             .collect();
         let over = |b: &Box2| (part[0] - b[0]).max(b[1] - part[1]).max_element();
         let Some((worst, reach)) = mine
@@ -36,11 +44,8 @@ pub(super) fn over_the_edge(flat: &Flat, out: &[(usize, &Loop)], ledger: &mut Le
         else {
             continue;
         };
-        let all = flat.holes.iter().filter(|h| h.owner == owner);
-        let (count, all) = all.fold((0, None), |(n, b): (usize, Option<Box2>), h| {
-            let own = h.edge().bounds();
-            (n + 1, Some(b.map_or(own, |b| joined(b, own))))
-        });
+        let count = all().count();
+        let all = all().map(|p| p.edge.bounds()).reduce(joined);
         let by = if reach > 0.05 {
             format!("{} over the edge of `{}`", units::show(reach), flat.id)
         } else {
@@ -129,19 +134,19 @@ fn towards(flat: &Flat, dir: DVec3) -> &'static str {
 }
 
 /// Tells of holes that meet, once for each pair of items.
-pub(super) fn meeting(flat: &Flat, loops: &[Loop], movables: &[Movable], ledger: &mut Ledger) {
-    let refs: Vec<&Loop> = loops.iter().collect();
-    let mut crossing: Vec<(usize, usize)> = outline::gaps(&refs, LEAST_WEB)
+pub(super) fn meeting(flat: &Flat, holes: &[Placed], movables: &[Movable], ledger: &mut Ledger) {
+    let loops: Vec<&Loop> = holes.iter().map(|p| &p.edge).collect();
+    let mut crossing: Vec<(usize, usize)> = outline::gaps(&loops, LEAST_WEB)
         .into_iter()
         .filter(|g| g.2 <= LEAST_WEB)
         .map(|(i, j, _)| (i, j))
         .collect();
-    crossing.extend(nested(loops));
+    crossing.extend(nested(&loops));
     crossing.sort_unstable();
     crossing.dedup();
     let mut told: Vec<[&str; 2]> = Vec::new();
     for &(i, j) in &crossing {
-        let (a, b) = (&flat.holes[i], &flat.holes[j]);
+        let (a, b) = (holes[i].hole, holes[j].hole);
         // two items on one spot cross in many holes: say it once
         let pair = [a.owner.as_str(), b.owner.as_str()];
         if told.contains(&pair) || told.contains(&[pair[1], pair[0]]) {
@@ -154,7 +159,7 @@ pub(super) fn meeting(flat: &Flat, loops: &[Loop], movables: &[Movable], ledger:
         // the worst of all holes of the two says how far they have to go
         let most = crossing
             .iter()
-            .map(|&(i, j)| (&flat.holes[i], &flat.holes[j]))
+            .map(|&(i, j)| (holes[i].hole, holes[j].hole))
             .filter(|(p, q)| {
                 let owners = [p.owner.as_str(), q.owner.as_str()];
                 owners == pair || owners == [pair[1], pair[0]]
@@ -206,15 +211,16 @@ fn round_overlap(a: &FlatHole, b: &FlatHole) -> Option<f64> {
 }
 
 /// Pairs of holes of which one lies wholly within the other: their outlines never meet, so no gap tells.
-fn nested(loops: &[Loop]) -> Vec<(usize, usize)> {
-    let mut boxes: Vec<(usize, [DVec2; 2])> = loops.iter().map(Loop::bounds).enumerate().collect();
+fn nested(loops: &[&Loop]) -> Vec<(usize, usize)> {
+    let mut boxes: Vec<(usize, [DVec2; 2])> =
+        loops.iter().map(|l| l.bounds()).enumerate().collect();
     boxes.sort_by(|a, b| a.1[0].x.total_cmp(&b.1[0].x));
     let mut out = Vec::new();
     for (k, (i, a)) in boxes.iter().enumerate() {
         for (j, b) in boxes[k + 1..].iter().take_while(|(_, b)| b[0].x <= a[1].x) {
             if b[0].y <= a[1].y
                 && a[0].y <= b[1].y
-                && (loops[*i].inside(&loops[*j]) || loops[*j].inside(&loops[*i]))
+                && (loops[*i].inside(loops[*j]) || loops[*j].inside(loops[*i]))
             {
                 out.push((*i.min(j), *i.max(j)));
             }

@@ -1,6 +1,6 @@
 //! What no amount of modelling could build: holes outside their part, outlines that cross, too many holes.
 
-use super::apart::{self, LEAST_WEB};
+use super::apart::{self, LEAST_WEB, Placed};
 use super::flat::{Flat, HoleShape};
 use super::ledger::Ledger;
 use super::{Design, Limits, Movable};
@@ -49,19 +49,6 @@ pub(super) fn all(design: &Design, limits: &Limits, ledger: &mut Ledger) {
 }
 
 fn holes(flat: &Flat, movables: &[Movable], ledger: &mut Ledger) {
-    let placed;
-    let flat = if ledger.unplaced.is_empty() {
-        flat
-    } else {
-        placed = Flat {
-            holes: (flat.holes.iter())
-                .filter(|h| !ledger.unplaced.contains(&h.span))
-                .cloned()
-                .collect(),
-            ..flat.clone()
-        };
-        &placed
-    };
     if let Err(e) = flat.outline.check() {
         ledger.error(
             flat.span.clone(),
@@ -71,9 +58,10 @@ fn holes(flat: &Flat, movables: &[Movable], ledger: &mut Ledger) {
         );
         return;
     }
-    let mut loops: Vec<Loop> = Vec::with_capacity(flat.holes.len());
-    let mut outside: Vec<usize> = Vec::new();
-    for h in &flat.holes {
+    let mut holes: Vec<Placed> = Vec::with_capacity(flat.holes.len());
+    // where the holes of an item without a place come to lie means nothing
+    let placed = (flat.holes.iter()).filter(|h| !ledger.unplaced.contains(&h.span));
+    for h in placed.collect::<Vec<_>>() {
         let l = h.edge();
         if let Err(e) = l.check() {
             ledger.error(
@@ -89,9 +77,6 @@ fn holes(flat: &Flat, movables: &[Movable], ledger: &mut Ledger) {
             .bevel
             .as_ref()
             .is_none_or(|b| l.inside(b) && l.gap(b) > LEAST_WEB);
-        if !(within && beveled) {
-            outside.push(loops.len());
-        }
         if let HoleShape::Pilot { depth, .. } = h.shape
             && depth >= flat.thickness
         {
@@ -116,9 +101,12 @@ fn holes(flat: &Flat, movables: &[Movable], ledger: &mut Ledger) {
                 );
             }
         }
-        loops.push(l);
+        holes.push(Placed {
+            hole: h,
+            edge: l,
+            inside: within && beveled,
+        });
     }
-    let out: Vec<(usize, &Loop)> = outside.iter().map(|&i| (i, &loops[i])).collect();
-    apart::over_the_edge(flat, &out, ledger);
-    apart::meeting(flat, &loops, movables, ledger);
+    apart::over_the_edge(flat, &holes, ledger);
+    apart::meeting(flat, &holes, movables, ledger);
 }

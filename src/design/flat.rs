@@ -136,6 +136,12 @@ impl FlatHole {
     }
 }
 
+/// How deep the cone of a countersink reaches, mm: `head` wide at the face, `angle` degrees from side to side, round a hole of `d`.
+#[must_use]
+pub fn cone_depth(d: f64, head: f64, angle: f64) -> f64 {
+    (head - d).max(0.0) / 2.0 / (angle / 2.0).to_radians().tan()
+}
+
 /// Material taken from one face to a depth: a groove, a rabbet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pocket {

@@ -39,7 +39,7 @@ pub use cans::CanSpec;
 pub use chassis::PlateFrame;
 pub use controls::ControlSpec;
 pub use fasten::{Bond, CONE_GAP, FACE_GAP, Fastener, Passed, countersink};
-pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket};
+pub use flat::{AngleBar, Datum, Face, Flat, FlatHole, HoleShape, Marked, Pocket, cone_depth};
 pub use grommet::GrommetSpec;
 pub use hardware::{StripSpec, WasherStudSpec};
 pub use heat::{HeatSpec, VentSpec};

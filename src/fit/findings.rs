@@ -283,21 +283,6 @@ pub(super) fn place(design: &Design, at: DVec3) -> String {
     }
 }
 
-/// That `about[1]` is in the way of what is done to `about[0]`, and where; `wanted` is kept between them.
-pub(super) fn in_the_way(
-    design: &Design,
-    id: &str,
-    about: [&str; 2],
-    at: DVec3,
-    wanted: f64,
-    text: &str,
-    source: &str,
-) -> Finding {
-    let text = format!("{text}, {}", place(design, at));
-    let hint = format!("move {} away from {}", about[0], about[1]);
-    Finding::new(id, Severity::Warning, about, at, (0.0, wanted, "mm")).says(text, hint, source)
-}
-
 pub(super) fn how_word(how: How) -> &'static str {
     match how {
         How::Bolted => "bolted",

@@ -3,7 +3,7 @@
 use super::doc::Doc;
 use super::report::{Finding, Severity};
 use crate::assembly::Kind;
-use crate::design::{Design, Flat, FlatHole, HoleShape};
+use crate::design::{Design, Flat, FlatHole, HoleShape, cone_depth};
 use crate::outline::{self, Loop};
 use crate::units;
 use glam::{DVec2, DVec3};
@@ -237,7 +237,7 @@ fn of_countersinks(design: &Design, out: &mut Vec<Finding>) {
         let deep: Vec<(&FlatHole, f64)> = (f.holes.iter())
             .filter_map(|h| match h.shape {
                 HoleShape::Countersunk { d, head, angle, .. } => {
-                    Some((h, (head - d) / 2.0 / (angle / 2.0).to_radians().tan()))
+                    Some((h, cone_depth(d, head, angle)))
                 }
                 _ => None,
             })

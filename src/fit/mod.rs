@@ -15,6 +15,7 @@ mod heat_near;
 mod hum;
 mod hum_coils;
 mod hum_near;
+mod in_the_way;
 mod in_use;
 mod jam;
 mod laden;

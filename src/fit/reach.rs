@@ -1,7 +1,7 @@
 //! Fingers round each tube and between knobs.
 
 use super::doc::Doc;
-use super::findings::in_the_way;
+use super::in_the_way::in_the_way;
 use super::report::{Finding, Severity};
 use super::scene::{Scene, hits};
 use super::tool::stack;
@@ -44,7 +44,7 @@ pub(super) fn of_scene(scene: &Scene<'_, '_>) -> Vec<Finding> {
 }
 
 fn warning(scene: &Scene<'_, '_>, id: &str, about: [&str; 2], at: DVec3, text: String) -> Finding {
-    in_the_way(scene.design, id, about, at, OFF, &text, SOURCE)
+    in_the_way(scene, id, about, at, OFF, &text, SOURCE)
 }
 
 fn tube(scene: &Scene<'_, '_>, t: &TubeSpec) -> Option<Finding> {

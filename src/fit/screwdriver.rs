@@ -1,10 +1,10 @@
 //! A screwdriver on every screw.
 
 use super::doc::Doc;
-use super::findings::place;
-use super::report::{Finding, Severity};
+use super::in_the_way::in_the_way;
+use super::report::Finding;
 use super::scene::Scene;
-use super::spanner::{make_room, only};
+use super::spanner::only;
 use super::tool::{self, Rack, When, meets};
 use crate::catalogue::hand_tool;
 use crate::design::Fastener;
@@ -125,22 +125,20 @@ fn head(scene: &Scene<'_, '_>, f: &Fastener, rack: &Rack<'_>) -> Option<Result<S
     }
     let (i, at) = first?;
     let other = &scene.assembly.parts[i];
-    Some(Err(Finding {
-        id: "reach-screw".into(),
-        severity: Severity::Warning,
-        about: vec![f.id.clone(), other.id.clone()],
-        at_mm: at.to_array(),
-        measured: 0.0,
-        wanted: tool::OFF,
-        unit: "mm".into(),
-        text: format!(
-            "no screwdriver gets to {} {}: {} is in the way, {}",
-            f.id,
-            when.words(),
-            other.id,
-            place(scene.design, at)
-        ),
-        hint: make_room(scene, [&f.id, &other.id]),
-        source: SOURCE.into(),
-    }))
+    let text = format!(
+        "no screwdriver gets to {} {}: {} is in the way",
+        f.id,
+        when.words(),
+        other.id
+    );
+    let about = [f.id.as_str(), &other.id];
+    Some(Err(in_the_way(
+        scene,
+        "reach-screw",
+        about,
+        at,
+        tool::OFF,
+        &text,
+        SOURCE,
+    )))
 }

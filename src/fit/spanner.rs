@@ -1,7 +1,7 @@
 //! A spanner on every nut that is turned.
 
 use super::doc::Doc;
-use super::findings::in_the_way;
+use super::in_the_way::in_the_way;
 use super::report::{Finding, Severity};
 use super::scene::Scene;
 use super::tool::{self, Rack, Tool, When, meets};
@@ -201,36 +201,6 @@ fn nut(scene: &Scene<'_, '_>, f: &Fastener, rack: &Rack<'_>, k: usize) -> Got {
     ))
 }
 
-/// What gives a screw or nut room: items are moved, the screws of the frame spaced otherwise.
-pub(super) fn make_room(scene: &Scene<'_, '_>, about: [&str; 2]) -> String {
-    let owners = about.map(|id| {
-        (scene.assembly.parts.iter().find(|p| p.id == id)).map_or(id, |p| p.owner.as_str())
-    });
-    let movable = owners.map(|o| scene.design.movables.iter().any(|m| m.id == o));
-    match (owners, movable) {
-        ([a, b], [true, true]) if a == b => format!("turn {a}, or take another part"),
-        ([a, b], [true, true]) => format!("move {a} or {b}"),
-        ([a, _], [true, false]) => format!("move {a} away from {}", about[1]),
-        ([_, b], [false, true]) => format!("move {b} away from {}", about[0]),
-        ([a, _], _) if a.starts_with("retain-") => {
-            "move it with `chassis.retain.from-edge`, take another `chassis.retain.kind`, or leave out a panel that shuts the way".into()
-        }
-        ([a, _], _) if a.starts_with("angle-") => "change `chassis.angle.pitch`".into(),
-        _ => String::new(),
-    }
-}
-
 fn warning(scene: &Scene<'_, '_>, about: [&str; 2], at: DVec3, text: String) -> Finding {
-    Finding {
-        hint: make_room(scene, about),
-        ..in_the_way(
-            scene.design,
-            "reach-nut",
-            about,
-            at,
-            tool::OFF,
-            &text,
-            SOURCE,
-        )
-    }
+    in_the_way(scene, "reach-nut", about, at, tool::OFF, &text, SOURCE)
 }

@@ -2,6 +2,7 @@
 
 use super::doc::Doc;
 use super::report::{Finding, Report, Severity};
+use glam::DVec3;
 
 pub(super) const DOC: Doc = Doc {
     ids: &["stock-small"],
@@ -24,21 +25,22 @@ pub fn add_off_stock(report: &mut Report, off: Vec<OffStock>) {
     }
     for (id, needs, [measured, wanted]) in off {
         let solid = report.solids.iter().find(|s| s.id == id);
-        let at_mm = solid.map_or([0.0; 3], |s| {
-            [0, 1, 2].map(|k| f64::midpoint(s.box_mm[0][k], s.box_mm[1][k]))
+        let at = solid.map_or(DVec3::ZERO, |s| {
+            let [low, high] = s.box_mm.map(DVec3::from_array);
+            (low + high) / 2.0
         });
-        report.findings.push(Finding {
-            id: "stock-small".into(),
-            severity: Severity::Warning,
-            about: vec![id.clone()],
-            at_mm,
-            measured,
-            wanted,
-            unit: "mm".into(),
-            text: format!("{id} goes on no stock: {needs}"),
-            hint: "larger stock under `[stock]`, a part made of two, or a smaller part".into(),
-            source: "arithmetic on the stock given, or on usual sizes (common practice)".into(),
-        });
+        let finding = Finding::new(
+            "stock-small",
+            Severity::Warning,
+            [id.as_str()],
+            at,
+            (measured, wanted, "mm"),
+        );
+        report.findings.push(finding.says(
+            format!("{id} goes on no stock: {needs}"),
+            "larger stock under `[stock]`, a part made of two, or a smaller part",
+            "arithmetic on the stock given, or on usual sizes (common practice)",
+        ));
     }
     super::sort(&mut report.findings);
     report.verdict = super::verdict(&report.findings);

@@ -209,3 +209,24 @@ fn the_page_on_fit_json_names_every_unit() {
         }
     }
 }
+
+/// What no formula holds for is told without its figure; the JSON keeps it, as its page says.
+#[test]
+fn a_plate_that_would_fold_is_told_so() {
+    let r = report(include_str!("../../tests/designs/anvil.toml"));
+    let of = |id: &str| {
+        let found = r.findings.iter().find(|f| f.id == id);
+        found.unwrap_or_else(|| panic!("no {id}"))
+    };
+    let sag = of("sag");
+    assert!(sag.text.starts_with("the plate would fold"), "{}", sag.text);
+    for id in ["sag", "sag-stress"] {
+        let f = of(id);
+        let figure = format!("{:.0}", f.measured);
+        assert!(
+            f.measured > f.wanted && !f.text.contains(&figure),
+            "{}",
+            f.text
+        );
+    }
+}

@@ -118,7 +118,6 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
         }
         let size = guide::size(g.finished);
         let bore = Bore {
-            stands: Vec::new(),
             finished: vec![g.finished; ids.len()],
             holes: ids,
             at: DVec2::new(-z, a.gauge),
@@ -130,6 +129,7 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
                 format!("{} {size}", k + 1),
                 size,
             ],
+            ..Bore::default()
         };
         guide::add(&mut blank, print, &g, bore);
     }
@@ -228,11 +228,7 @@ fn draft(bench: &Bench<'_>, kind: &[&AngleBar], name: String) -> Option<Draft> {
         blank,
         places: kind
             .iter()
-            .map(|a| Place {
-                of: a.id.clone(),
-                part: a.id.clone(),
-                to_amp: a.pose.then(&frame),
-            })
+            .map(|a| Place::new(&a.id, &a.id, a.pose.then(&frame)))
             .collect(),
         steps,
         as_drawn: false,

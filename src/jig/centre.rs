@@ -32,14 +32,15 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
     if !bench.print.ring {
         return Vec::new();
     }
-    // one ring serves every hole of its size
+    // one ring serves every hole of its size in a part: so that it has one face to lie on
     let mut kinds: Vec<Vec<Found>> = Vec::new();
     for flat in &bench.design.flats {
         if !matches!(flat.kind, Kind::Plate | Kind::Panel) {
             continue;
         }
         for f in flat.holes.iter().filter_map(|h| found(bench, flat, h)) {
-            match kinds.iter_mut().find(|k| k[0].guide == f.guide) {
+            let alike = |k: &&mut Vec<Found>| k[0].guide == f.guide && k[0].part == f.part;
+            match kinds.iter_mut().find(alike) {
                 Some(k) => k.push(f),
                 None => kinds.push(vec![f]),
             }
@@ -89,56 +90,38 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     let f = &kind[0];
     let finished = f.guide.finished;
     let names: Vec<&str> = kind.iter().map(|k| k.of.as_str()).collect();
-    // the holes of several parts and faces: each is named in the steps
-    let face = if kind.iter().all(|k| k.face == f.face) {
-        f.face.clone()
-    } else {
-        String::new()
-    };
     let size = guide::size(finished);
     let title = format!("centre {size} {}", shortened(&names));
     let half = DVec2::splat(finished / 2.0 + EDGE);
-    let mut sheet = Sheet::new(bench, &title, &face, half, 3.5);
+    let mut sheet = Sheet::new(bench, &title, &f.face, half, 3.5);
     sheet.notches(|_| true);
     let mut blank = sheet.blank;
     let bore = Bore {
-        stands: Vec::new(),
         holes: kind.iter().map(|k| k.hole.clone()).collect(),
         at: DVec2::ZERO,
         drill: f.guide.drill,
         d: f.guide.d,
         finished: vec![finished; kind.len()],
         labels: Vec::new(),
+        ..Bore::default()
     };
     guide::add(&mut blank, print, &f.guide, bore);
-    if !scribe::ring(&mut blank, print, DVec2::ZERO, finished) {
-        blank
-            .notes
-            .push("its guide leaves no room for the ring".into());
-    }
+    scribe::rings(
+        &mut blank,
+        print,
+        &[(f.hole.clone(), DVec2::ZERO, finished)],
+    );
     guide::lengthen(&mut blank, print);
-    let places: Vec<String> = kind
-        .iter()
-        .map(|k| {
-            format!(
-                "{} on {}, the {}, at x {}, y {}",
-                k.hole,
-                k.part,
-                k.face,
-                units::show(k.at.x),
-                units::show(k.at.y)
-            )
-        })
-        .collect();
+    let places = guide::places(kind.iter().map(|k| (k.hole.as_str(), k.at)));
     Draft {
         name: format!("centre-{}", f.hole),
         title,
-        face,
+        face: f.face.clone(),
         blank,
         places: kind.iter().map(|k| Place::new(&k.hole, &k.part, k.to_amp)).collect(),
         steps: vec![
-            format!("Scribe both centre lines of the hole from the datum corner, long enough to show in the four notches: {}.", places.join("; ")),
-            "Lay the jig with its notches on the lines, either way round: it is the same at every quarter turn but for its letters. Clamp it.".into(),
+            format!("Scribe both centre lines of the hole on the {} from the datum corner, {}, long enough to show in the four notches: {places}.", f.face, bench.datum(&f.part)),
+            "Lay the jig with its notches on the lines, either way round: it is the same every quarter turn but for its letters, so it has no arrow. Clamp it.".into(),
             "Draw a scriber along the outer wall of the slots: the hole's edge, less half the width of your point. Then drill the pilot.".into(),
             "Join the three arcs by eye once the jig is off. Whatever the hole is opened with, a punch, a step bit or saw and file, its edge must run out on that line.".into(),
         ],

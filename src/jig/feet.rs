@@ -10,7 +10,6 @@ use crate::assembly::Kind;
 use crate::design::{Flat, FlatHole, HoleShape};
 use crate::outline::Loop;
 use crate::pose::Pose;
-use crate::units;
 use glam::DVec2;
 
 /// Places nearer than this are one, mm.
@@ -48,7 +47,7 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
             let alike = |k: &&mut Vec<Found>| {
                 k[0].datum == f.datum
                     && k[0].face == f.face
-                    && k[0].opening.is_some() == f.opening.is_some()
+                    && same_opening(&k[0], &f)
                     && k[0].feet.len() == f.feet.len()
                     && k[0]
                         .feet
@@ -149,7 +148,6 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     for (k, (_, at, g)) in f.feet.iter().enumerate() {
         let size = guide::size(g.finished);
         let bore = Bore {
-            stands: Vec::new(),
             holes: kind.iter().map(|one| one.feet[k].0.clone()).collect(),
             at: *at,
             drill: g.drill,
@@ -160,22 +158,13 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
                 format!("{} {size}", k + 1),
                 size,
             ],
+            ..Bore::default()
         };
         guide::add(&mut blank, print, g, bore);
     }
     guide::lengthen(&mut blank, print);
     blank.pointers.push(Pointer::datum(f.datum));
-    let places: Vec<String> = kind
-        .iter()
-        .map(|k| {
-            format!(
-                "{} at x {}, y {}",
-                k.of,
-                units::show(k.middle.x),
-                units::show(k.middle.y)
-            )
-        })
-        .collect();
+    let places = guide::places(kind.iter().map(|k| (k.of.as_str(), k.middle)));
     Draft {
         name: format!("feet-{}", f.of),
         title,
@@ -184,15 +173,26 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
         places: kind.iter().map(|k| Place::new(&k.of, &k.part, k.to_amp)).collect(),
         steps: vec![
             "Lay the jig on the part in hand first: feet are not standardised. If its holes do not show through all guides, measure the part, put it into the file and print again.".into(),
-            format!("Scribe the two centre lines of the part on the marked face, from the datum corner: {}.", places.join("; ")),
+            format!("Scribe the two centre lines of the part on the marked face, from the datum corner: {places}."),
             format!("Lay the jig, letters up, with the corners of its window and its notches on the lines, the letters upright as on the plate's drawing: the arrow points to the datum corner, {}. {}", bench.datum(&f.part), if screws.is_empty() {
                 "Clamp it."
             } else {
                 "Clamp it, or drive two screws through its other two holes into the scrap of the opening and the board below, before the opening is cut."
             }),
-            format!("Drill one pilot, put {} through jig and plate, drill the one across from it, pin that too, then the others.", guide::pin(&f.feet[0].2)),
+            guide::drilling(&f.feet[0].2, f.feet.len()),
         ],
         as_drawn: false,
+    }
+}
+
+/// Whether the scrap of one is that of the other.
+fn same_opening(a: &Found, b: &Found) -> bool {
+    match (&a.opening, &b.opening) {
+        (Some(p), Some(q)) => {
+            p.nodes.len() == q.nodes.len()
+                && (p.nodes.iter().zip(&q.nodes)).all(|(m, n)| m.at.distance(n.at) < SAME)
+        }
+        (p, q) => p.is_none() && q.is_none(),
     }
 }
 

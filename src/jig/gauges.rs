@@ -51,13 +51,13 @@ pub(super) fn coupon(bench: &Bench<'_>) -> Draft {
     for (k, growth) in growths.iter().enumerate() {
         let word = format!("+{growth:.1}").replace("+0.", "+.");
         let bore = Bore {
-            stands: Vec::new(),
             holes: Vec::new(),
             at: DVec2::new(edge + k as f64 * pitch, high - drill / 2.0 - 4.0),
             drill,
             d: drill + growth,
             finished: Vec::new(),
             labels: vec![word, format!("{k}")],
+            ..Bore::default()
         };
         blank.bores.push(bore);
     }

@@ -4,6 +4,7 @@ use super::blank::{Blank, Bore};
 use super::{Bench, Draft};
 use crate::design::PrintSpec;
 use crate::shop::{Act, Row};
+use crate::units;
 use glam::DVec2;
 
 /// A guide is at least this many drill diameters long (common practice: 1.5 to 2).
@@ -132,13 +133,35 @@ pub(super) fn lengthen(blank: &mut Blank, print: &PrintSpec) {
     blank.bush_top = top;
 }
 
-/// What pins a jig to a pilot that is drilled: a screw that just passes clamps it, too (ISO 261 M3 is 3.0 mm, ASME B1.1 #4 is 0.112 in).
-pub(super) fn pin(guide: &Guide) -> &'static str {
-    if (3.0..3.5).contains(&guide.drill) {
-        "an M3 or #4 screw with its nut, or a spare drill of the same size,"
+/// How the pilots of a jig are drilled, each pinned by the one before. A screw that just passes clamps the jig, too (ISO 261: M3 is 3.0 mm);
+/// one with play would not hold its place.
+pub(super) fn drilling(first: &Guide, count: usize) -> String {
+    let pin = if (3.0..3.1).contains(&first.drill) {
+        "an M3 screw with its nut, or a spare drill of the same size,"
     } else {
         "a spare drill of the same size, as a pin,"
-    }
+    };
+    let then = match count {
+        0 | 1 => return "Drill its pilot.".to_owned(),
+        2 => "drill the other",
+        _ => "drill the one across from it, pin that too, then drill the others",
+    };
+    format!("Drill one pilot, put {pin} through jig and part, then {then}.")
+}
+
+/// Where things stand, from the datum corner: `V1 at x ..., y ...; V2 at ...`.
+pub(super) fn places<'a>(all: impl Iterator<Item = (&'a str, DVec2)>) -> String {
+    let one = |(id, at): (&str, DVec2)| {
+        let [x, y] = [at.x, at.y].map(units::show);
+        format!("{id} at x {x}, y {y}")
+    };
+    all.map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// `180` or `22.5`: a direction in degrees from 0 up to 360, to a tenth.
+pub(super) fn degrees(angle: f64) -> String {
+    let tenths = (angle * 10.0).round().rem_euclid(3600.0);
+    format!("{}", tenths / 10.0)
 }
 
 /// How deep a fence or bung may hang on a part of that thickness.

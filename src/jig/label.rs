@@ -116,10 +116,10 @@ pub(super) fn bores(blank: &mut Blank, letters: &mut Letters) {
 
 /// Writes beside the level guides, on the outer face of their fence, upright as the jig is used.
 pub(super) fn level(blank: &mut Blank, letters: &mut Letters) {
-    let Some(fence) = blank.cross.first() else {
+    if blank.cross.is_empty() {
         return;
-    };
-    let (from, [low, high]) = (fence.from, blank.bounds());
+    }
+    let [low, high] = blank.bounds();
     let deepest = blank.below.iter().map(|b| b.1).fold(0.0, f64::max);
     let face = Loop::rect(DVec2::new(low.x, -deepest), DVec2::new(high.x, 0.0));
     let mut side = Blank {
@@ -127,15 +127,15 @@ pub(super) fn level(blank: &mut Blank, letters: &mut Letters) {
         thickness: blank.thickness,
         ..Blank::default()
     };
-    for c in blank.cross.iter().filter(|c| c.from == from) {
+    for c in &blank.cross {
         side.bores.push(Bore {
-            stands: Vec::new(),
             holes: c.holes.clone(),
             at: DVec2::new(c.x, c.z),
             drill: c.drill,
             d: c.d,
             finished: c.finished.clone(),
             labels: c.labels.clone(),
+            ..Bore::default()
         });
     }
     bores(&mut side, letters);

@@ -119,7 +119,7 @@ pub struct Jig {
     pub title: String,
     /// Its pieces: one, or tiles.
     pub pieces: Vec<Piece>,
-    /// The face it lies on, in words; empty for gauges, and where several are named in the steps.
+    /// The face it lies on, in words; empty for gauges.
     pub face: String,
     /// Where it is used.
     pub places: Vec<Place>,

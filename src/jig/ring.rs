@@ -163,12 +163,6 @@ fn key_of(bench: &Bench<'_>, owner: &str, view: &View) -> Option<(f64, &'static 
     Some((way.to_angle().to_degrees(), mark))
 }
 
-/// `180` or `22.5`: a direction from 0 up to 360 degrees.
-fn degrees(angle: f64) -> String {
-    let tenths = (angle * 10.0).round().rem_euclid(3600.0);
-    format!("{}", tenths / 10.0)
-}
-
 /// Sinks an arrow towards the gap or key, where no guide is in its way; whether it did.
 fn key_arrow(blank: &mut Blank, f: &Found, stroke: f64) -> bool {
     let Some((angle, _)) = f.key else {
@@ -229,7 +223,6 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
     for (k, (_, at, g, word)) in f.small.iter().enumerate() {
         let size = guide::size(g.finished);
         let bore = Bore {
-            stands: Vec::new(),
             holes: kind.iter().map(|one| one.small[k].0.clone()).collect(),
             at: *at,
             drill: g.drill,
@@ -241,6 +234,7 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
                 format!("{} {size}", k + 1),
                 size,
             ],
+            ..Bore::default()
         };
         guide::add(&mut blank, print, g, bore);
     }
@@ -264,33 +258,22 @@ fn draft(bench: &Bench<'_>, kind: &[Found]) -> Draft {
 fn steps(bench: &Bench<'_>, kind: &[Found], clamp: bool, marked: bool) -> Vec<String> {
     let f = &kind[0];
     let (face, datum) = (&f.face, bench.datum(&f.part));
-    let places: Vec<String> = kind
-        .iter()
-        .map(|k| {
-            format!(
-                "{} at x {}, y {}",
-                k.of,
-                units::show(k.at.x),
-                units::show(k.at.y)
-            )
-        })
-        .collect();
+    let places = guide::places(kind.iter().map(|k| (k.of.as_str(), k.at)));
     // a jig's notches stand on the line through its first small hole, and square to it
     let off = f.turn.rem_euclid(90.0);
     let square = off.min(90.0 - off) < 0.05;
     let mut scribed = format!(
-        "Before the large hole is cut, scribe both its centre lines on the {face} from the datum corner, {datum}, long enough to show beyond the jig: {}.",
-        places.join("; ")
+        "Before the large hole is cut, scribe both its centre lines on the {face} from the datum corner, {datum}, long enough to show beyond the jig: {places}.",
     );
     if !square {
         scribed += &format!(
             " Through the crossing scribe two more for the notches: one at {} degrees, counter-clockwise from straight right on the drawing of that face, and one square to it.",
-            degrees(f.turn.rem_euclid(180.0))
+            guide::degrees(f.turn.rem_euclid(180.0))
         );
     }
     let turns: Vec<String> = kind
         .iter()
-        .map(|k| format!("{} {} deg", k.of, degrees(k.turn)))
+        .map(|k| format!("{} {} deg", k.of, guide::degrees(k.turn)))
         .collect();
     let mut turned = format!(
         "Push the bung in from the {face} and turn the jig until its notches stand on {} and its arrow DATUM, or D, points towards the datum corner. The jig's first screw ({}) then points, counter-clockwise from straight right on the drawing of that face: {}.",
@@ -306,7 +289,7 @@ fn steps(bench: &Bench<'_>, kind: &[Found], clamp: bool, marked: bool) -> Vec<St
         .iter()
         .filter_map(|k| {
             k.key
-                .map(|(a, mark)| format!("{} {mark} {} deg", k.of, degrees(a)))
+                .map(|(a, mark)| format!("{} {mark} {} deg", k.of, guide::degrees(a)))
         })
         .collect();
     if !keys.is_empty() {
@@ -332,19 +315,7 @@ fn steps(bench: &Bench<'_>, kind: &[Found], clamp: bool, marked: bool) -> Vec<St
         } else {
             "Clamp the jig on the part.".into()
         },
-        if f.small.len() == 1 {
-            "Drill its pilot.".to_owned()
-        } else {
-            format!(
-                "Drill one pilot, put {} through jig and part, then drill {}.",
-                guide::pin(&f.small[0].2),
-                if f.small.len() == 2 {
-                    "the other"
-                } else {
-                    "the others"
-                }
-            )
-        },
+        guide::drilling(&f.small[0].2, f.small.len()),
     ]
 }
 

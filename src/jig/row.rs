@@ -104,9 +104,9 @@ fn draft(
     let longest = pitches.iter().map(|p| p.0).fold(0.0, f64::max);
     let y = row[0].at.y.abs();
     // rings of large holes want plastic round them
-    let large = row.iter().map(|o| o.guide.finished / 2.0 + 4.0);
-    let large = large.fold(0.0, f64::max);
-    let least = if print.ring { large.max(12.0) } else { 12.0 };
+    let widest = row.iter().map(|o| o.guide.finished / 2.0 + 4.0);
+    let widest = widest.fold(12.0, f64::max);
+    let least = if print.ring { widest } else { 12.0 };
     let widest = row.iter().map(|o| o.guide.d).fold(0.0, f64::max);
     let end = (widest / 2.0 + 6.0).max(least);
     let over = (2.4 * print.letter + 4.0).max(end);
@@ -142,7 +142,6 @@ fn draft(
         print,
         &pin,
         Bore {
-            stands: Vec::new(),
             holes: before,
             at: corner(0.0, y),
             drill: pin.drill,
@@ -152,8 +151,10 @@ fn draft(
                 .map(|o| o.guide.finished)
                 .collect(),
             labels: vec!["pin".into()],
+            ..Bore::default()
         },
     );
+    let mut large: Vec<scribe::Large> = Vec::new();
     for (pitch, pairs) in &pitches {
         let finished: Vec<f64> = pairs.iter().map(|k| row[*k].guide.finished).collect();
         let one_size = finished.iter().all(|f| (f - finished[0]).abs() < SAME);
@@ -171,7 +172,10 @@ fn draft(
         }
         labels.push(format!("next\n{pitch_text}"));
         labels.push(pitch_text);
-        guide::add(
+        let ring = print.ring && one_size && finished[0] >= scribe::LEAST;
+        let at = corner(*pitch, y);
+        let wanted = (row[pairs[0]].id.clone(), at, finished[0]);
+        let added = guide::add(
             &mut blank,
             print,
             &g,
@@ -179,27 +183,18 @@ fn draft(
                 // the first place is that of the second hole
                 stands: pairs.iter().map(|k| k - 1).collect(),
                 holes: pairs.iter().map(|k| row[*k].id.clone()).collect(),
-                at: corner(*pitch, y),
+                at,
                 drill: g.drill,
                 d: g.d,
                 finished,
                 labels,
             },
         );
-    }
-    for (pitch, pairs) in &pitches {
-        let size = row[pairs[0]].guide.finished;
-        let alike = |k: &usize| (row[*k].guide.finished - size).abs() < SAME;
-        if print.ring && size >= scribe::LEAST && pairs.iter().all(alike) {
-            let at = corner(*pitch, y);
-            if !scribe::ring(&mut blank, print, at, size) {
-                blank.notes.push(format!(
-                    "{}: no room for its scribing ring",
-                    row[pairs[0]].id
-                ));
-            }
+        if added && ring {
+            large.push(wanted);
         }
     }
+    scribe::rings(&mut blank, print, &large);
     // the scribed line of the first hole shows over the pin
     blank
         .cuts
@@ -222,12 +217,9 @@ fn draft(
         .collect();
     // the frames in which each guide stands over its hole
     let places = (1..row.len())
-        .map(|k| Place {
-            of: row[k].id.clone(),
-            part: flat.id.clone(),
-            to_amp: view
-                .to_amp
-                .then(&Pose::shift(DVec2::new(row[k - 1].at.x, 0.0).extend(0.0))),
+        .map(|k| {
+            let before = Pose::shift(DVec2::new(row[k - 1].at.x, 0.0).extend(0.0));
+            Place::new(&row[k].id, &flat.id, view.to_amp.then(&before))
         })
         .collect();
     let (name, title) = match number {

@@ -13,9 +13,22 @@ const SLOT: f64 = 1.2;
 /// Width of the bridges that hold the middle, mm.
 const BRIDGE: f64 = 5.0;
 
+/// A large hole that may get a ring: its id, its place in the frame of use, and its finished size.
+pub(super) type Large = (String, DVec2, f64);
+
+/// Adds the ring of each; those that find no room are named in the notes. Only once all guides are there: a ring keeps off every one of them.
+pub(super) fn rings(blank: &mut Blank, print: &PrintSpec, large: &[Large]) {
+    for (id, at, finished) in large {
+        if !ring(blank, print, *at, *finished) {
+            let note = format!("{id}: no room for its scribing ring");
+            blank.notes.push(note);
+        }
+    }
+}
+
 /// Adds the slots of a finished hole round its guide; `false`, and nothing is added, where another guide, an opening or the plate's edge
 /// is too near.
-pub(super) fn ring(blank: &mut Blank, print: &PrintSpec, at: DVec2, finished: f64) -> bool {
+fn ring(blank: &mut Blank, print: &PrintSpec, at: DVec2, finished: f64) -> bool {
     let (r, wall) = (finished / 2.0, print.wall());
     let others = |b: &&super::Bore| b.at.distance(at) > 1e-9;
     let clear = (blank.bores.iter().filter(others))

@@ -79,15 +79,8 @@ pub(super) fn drafts(bench: &Bench<'_>, unmade: &mut Vec<String>) -> Vec<Draft> 
         .map(|(hole, at, _)| {
             let x = if whole { DVec2::X } else { *at / at.length() };
             let frame = Pose::from_axes(x.extend(0.0), x.perp().extend(0.0), centre.extend(0.0));
-            Place {
-                of: if whole {
-                    "speaker".into()
-                } else {
-                    hole.id.clone()
-                },
-                part: flat.id.clone(),
-                to_amp: view.to_amp.then(&frame),
-            }
+            let of = if whole { "speaker" } else { &hole.id };
+            Place::new(of, &flat.id, view.to_amp.then(&frame))
         })
         .collect();
     draft.places = places;
@@ -120,8 +113,8 @@ fn finish(
         let ways: Vec<String> = bolts
             .iter()
             .map(|(h, at, _)| {
-                let tenths = (at.to_angle().to_degrees() * 10.0).round();
-                format!("{} {} deg", h.id, tenths.rem_euclid(3600.0) / 10.0)
+                let way = at.to_angle().to_degrees();
+                format!("{} {} deg", h.id, guide::degrees(way))
             })
             .collect();
         steps.push(format!("Before the cutout is cut, scribe a line from its centre through each bolt's place on the {face}, to beyond the jig. The lines run, counter-clockwise from straight right on the drawing of that face: {}.", ways.join(", ")));
@@ -180,13 +173,13 @@ fn ring(
     }
     for (h, at, g) in bolts {
         let bore = Bore {
-            stands: Vec::new(),
             holes: vec![h.id.clone()],
             at: *at,
             drill: g.drill,
             d: g.d,
             finished: vec![g.finished],
             labels: labels(h.id.trim_start_matches("speaker-"), g.finished),
+            ..Bore::default()
         };
         guide::add(&mut blank, print, g, bore);
     }
@@ -225,13 +218,13 @@ fn sector(
     blank.cuts.push(notch(DVec2::X * (outer - 4.0), DVec2::X));
     let g = &bolts[0].2;
     let bore = Bore {
-        stands: Vec::new(),
         holes: bolts.iter().map(|b| b.0.id.clone()).collect(),
         at: DVec2::X * circle,
         drill: g.drill,
         d: g.d,
         finished: vec![g.finished; bolts.len()],
         labels: labels("bolt", g.finished),
+        ..Bore::default()
     };
     guide::add(&mut blank, print, g, bore);
     finish(bench, blank, false, 2.0 * r, bolts)

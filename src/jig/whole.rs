@@ -56,7 +56,7 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
     };
     let tags = bench.schedules.iter().find(|s| s.part == flat.id);
     let mut elsewhere: Vec<&str> = Vec::new();
-    let mut large: Vec<(&str, DVec2, f64)> = Vec::new();
+    let mut large: Vec<scribe::Large> = Vec::new();
     for h in &flat.holes {
         if h.marked != Marked::Scribed {
             elsewhere.push(&h.id);
@@ -96,7 +96,6 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         }
         let text = guide::size(g.finished);
         let bore = Bore {
-            stands: Vec::new(),
             holes: vec![h.id.clone()],
             at: place,
             drill: g.drill,
@@ -108,27 +107,26 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
                 format!("{} {text}", row.tag),
                 row.tag.clone(),
             ],
+            ..Bore::default()
         };
         if guide::add(&mut blank, print, &g, bore) && print.ring && g.finished >= scribe::LEAST {
-            large.push((&h.id, place, g.finished));
+            large.push((h.id.clone(), place, g.finished));
         }
     }
-    // after all guides: a ring keeps off every one of them
+    // a ring wider than half a tile would leave the joints no place
     let whole = super::finish::on_bed(&blank, print, 1.0 / (1.0 - print.shrink)).is_some();
     let [w, d] = print.room();
     let most = if whole { f64::INFINITY } else { w.min(d) / 2.0 };
-    for (id, place, finished) in large {
-        if finished > most {
+    large.retain(|(id, _, finished)| {
+        if *finished > most {
             blank.notes.push(format!(
                 "{id}: a scribing ring of {} would leave the joints of the tiles no place; strike it with a trammel from its pilot",
-                units::show(finished)
+                units::show(*finished)
             ));
-        } else if !scribe::ring(&mut blank, print, place, finished) {
-            blank
-                .notes
-                .push(format!("{id}: no room for its scribing ring"));
         }
-    }
+        *finished <= most
+    });
+    scribe::rings(&mut blank, print, &large);
     if !elsewhere.is_empty() {
         blank.notes.push(format!(
             "spotted from their parts, not from this jig: {}",
@@ -168,11 +166,7 @@ fn draft(bench: &Bench<'_>, flat: &Flat) -> Draft {
         title: format!("whole {}", flat.id),
         face: bench.face(flat),
         blank,
-        places: vec![Place {
-            of: flat.id.clone(),
-            part: flat.id.clone(),
-            to_amp: view.to_amp,
-        }],
+        places: vec![Place::new(&flat.id, &flat.id, view.to_amp)],
         steps: vec![
             format!("Lay the jig on the {face}. The arrow points to the datum corner: {datum}. Push both fences hard against the two datum edges. Beside each guide stands its hole's name, or its mark in the drill schedule, and the finished size in mm."),
             format!("Check it before you drill: the jig's far edges must stand flush with the part's, {} and {} from the fences.{scribed}", units::show(size.x), units::show(size.y)),

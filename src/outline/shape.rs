@@ -232,7 +232,8 @@ impl Loop {
         self.nodes.first().map_or(DVec2::ZERO, |n| n.at)
     }
 
-    fn mapped(&self, f: impl Fn(DVec2) -> DVec2) -> Loop {
+    /// Every point moved by `f`, which keeps shapes and their sense of turning.
+    pub(crate) fn mapped(&self, f: impl Fn(DVec2) -> DVec2) -> Loop {
         let node = |n: &Node| Node {
             at: f(n.at),
             arc: n.arc.map(|a| Arc {

@@ -41,7 +41,7 @@ table! {
         label_stroke: Option<Sp<Length>> where Positive,
         /// How deep the letters are sunk; 0.6 mm unless said.
         label_depth: Option<Sp<Length>> where Positive,
-        /// Slots along the edge of a large hole, to scribe it before it is sawn; false unless said.
+        /// Slots along the edge of each round hole of 14 mm and more, to scribe it before it is sawn, and a jig of its own for it; false unless said.
         scribe_ring: Option<Sp<bool>>,
         /// Parts that get a jig with all their scribed holes, in tiles that fit the bed, e.g. `["panel-rear", "plate"]`; none unless said.
         whole: Option<Sp<Vec<Sp<String>>>>,

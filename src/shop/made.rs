@@ -1,14 +1,14 @@
 //! What the builder's hands make, in rows for `fit.json` and for comparing two states of a design.
 
-use super::{cut_list, schedule};
+use super::{Cut, schedule};
 use crate::design::Design;
-use crate::fit::{HoleRow, PieceRow, Report};
+use crate::fit::{HoleRow, PieceRow};
 
 /// The pieces to cut and the holes to make, from the same cut list and drill schedule as the bench's.
 #[must_use]
-pub fn made(design: &Design, report: &Report) -> (Vec<PieceRow>, Vec<HoleRow>) {
+pub fn made(design: &Design, cuts: &[Cut]) -> (Vec<PieceRow>, Vec<HoleRow>) {
     let mut pieces = Vec::new();
-    for cut in cut_list(design, report) {
+    for cut in cuts {
         for id in &cut.parts {
             pieces.push(PieceRow {
                 id: id.clone(),

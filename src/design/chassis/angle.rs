@@ -6,7 +6,7 @@ use crate::catalogue::{self, RivetRow, ScrewRow};
 use crate::design::Design;
 use crate::design::bolt::{BoltedJoint, bolt};
 use crate::design::fasten::{self, Bond};
-use crate::design::flat::{AngleBar, Marked};
+use crate::design::flat::{AngleBar, Marked, cone_depth};
 use crate::design::ledger::Ledger;
 use crate::design::rivet::{Riveted, rivet as set_rivet};
 use crate::params::{Head, HoleFit, Params};
@@ -270,8 +270,7 @@ const SINK_SHARE: f64 = 0.8;
 
 /// The head that is taken where none is asked for, and why: flush where the thinner sheet holds its cone.
 fn usual_head(hole: f64, row: &ScrewRow, p: &PanelFrame, frame: &ChassisFrame) -> (Head, String) {
-    let half = (row.csk_angle / 2.0).to_radians();
-    let deep = (fasten::countersink(row).0 - hole) / 2.0 / half.tan();
+    let deep = cone_depth(hole, fasten::countersink(row).0, row.csk_angle);
     let sheet = frame.plate.thickness.min(p.thickness);
     // a pan head would hold an overlay off its panel
     if deep <= SINK_SHARE * sheet || p.overlay > 0.0 {

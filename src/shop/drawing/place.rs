@@ -1,6 +1,6 @@
 //! Where a view lies on the paper.
 
-use crate::outline::{Arc, Loop, Node};
+use crate::outline::Loop;
 use glam::DVec2;
 
 /// Room for the ordinates at the left and below, mm.
@@ -20,18 +20,6 @@ impl Place {
     }
 
     pub fn outline(self, l: &Loop) -> Loop {
-        Loop {
-            nodes: l
-                .nodes
-                .iter()
-                .map(|n| Node {
-                    at: self.at(n.at),
-                    arc: n.arc.map(|a| Arc {
-                        centre: self.at(a.centre),
-                        ..a
-                    }),
-                })
-                .collect(),
-        }
+        l.mapped(|p| self.at(p))
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{Act, Plan, Step};
 use crate::catalogue;
-use crate::design::ToolBox;
+use crate::design::{ToolBox, cone_depth};
 use crate::units;
 
 /// Largest drill that an ordinary chuck takes, mm (common practice).
@@ -227,7 +227,7 @@ impl Planner<'_> {
     }
 
     pub fn countersink(&mut self, d: f64, head: f64, angle: f64) {
-        let depth = (head - d).max(0.0) / 2.0 / (angle / 2.0).to_radians().tan();
+        let depth = cone_depth(d, head, angle);
         let owned = self
             .tools
             .countersinks
